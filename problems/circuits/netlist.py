@@ -1,0 +1,138 @@
+"""A circuit as parts between nodes, however it was given: drawn, or built in Python."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from problems.circuits.parts.base import Branch, Part
+from problems.circuits.parts.opamp import OpAmp
+from problems.circuits.parts.potentiometer import Potentiometer
+from problems.circuits.parts.voltage_source import VoltageSource
+from problems.formulas.values import read_value
+from problems.quantities import GROUND, Names
+
+PACKAGES: Mapping[str, tuple[tuple[str, str, str], ...]] = {
+    "single": (("2", "3", "6"),),
+    "dual": (("2", "3", "1"), ("6", "5", "7")),
+    "quad": (("2", "3", "1"), ("6", "5", "7"), ("9", "10", "8"), ("13", "12", "14")),
+}
+"""Pin numbers (-, +, output) of the op-amps in a package; common practice for single, dual and quad op-amps."""
+
+
+class DuplicateName(ValueError):
+    """Two parts have one name. name: the name."""
+
+    def __init__(self, name: str):
+        self.name = name
+        super().__init__(f"two parts are called {name}; give each its own name")
+
+
+class Netlist:
+    """Parts between nodes, and the values known for them. Never changes once made.
+
+    parts: in the order given. values: symbol (``R1``, ``k``, ``Vin``) to its exact value, where known; symbols
+    without a value stay names. package: which pin numbers the op-amps have.
+    """
+
+    def __init__(
+        self,
+        parts: Iterable[Part],
+        values: Mapping[str, Any] | None = None,
+        *,
+        package: str = "single",
+        drawing: Any = None,
+    ):
+        """Raises DuplicateName, and ValueError for a value that cannot be read."""
+        self.parts = _with_settings(tuple(parts))
+        self.package = package
+        self.drawing = drawing
+        for name, times in Counter(part.name for part in self.parts).items():
+            if times > 1:
+                raise DuplicateName(name)
+        known = {p.symbol: p.value for part in self.parts for p in part.parameters if p.value is not None}
+        for symbol, value in (values or {}).items():
+            read = read_value(value, self.units.get(symbol, ""))
+            if isinstance(read, Fraction):
+                known[symbol] = read
+        self.values: Mapping[str, Fraction] = known
+
+    def with_values(self, values: Mapping[str, Any]) -> Netlist:
+        """The same circuit with some values changed; raises ValueError for one that cannot be read."""
+        return type(self)(self.parts, {**self.values, **values}, package=self.package, drawing=self.drawing)
+
+    @cached_property
+    def units(self) -> Mapping[str, str]:
+        """Unit of each symbol; ``""`` for a pure number."""
+        return {p.symbol: p.unit for part in self.parts for p in part.parameters}
+
+    @cached_property
+    def nodes(self) -> tuple[str, ...]:
+        """All nodes, ground first, the others in order of appearance."""
+        return tuple(dict.fromkeys((GROUND, *(node for part in self.parts for node in part.nodes))))
+
+    @cached_property
+    def branches(self) -> tuple[Branch, ...]:
+        """Every current path of every part."""
+        return tuple(branch for part in self.parts for branch in part.branches)
+
+    @cached_property
+    def part_names(self) -> tuple[str, ...]:
+        """Names of the parts across which a drop can be asked."""
+        return tuple(part.name for part in self.parts if not isinstance(part, OpAmp))
+
+    @cached_property
+    def branch_names(self) -> tuple[str, ...]:
+        return tuple(branch.name for branch in self.branches)
+
+    @cached_property
+    def opamps(self) -> tuple[OpAmp, ...]:
+        return tuple(part for part in self.parts if isinstance(part, OpAmp))
+
+    def part(self, name: str) -> Part:
+        """The part of that name; raises KeyError."""
+        return next((part for part in self.parts if part.name == name), None) or _missing(name)
+
+    @cached_property
+    def pins(self) -> Mapping[str, str]:
+        """Pin names to nodes: ``U1.2`` always, ``2`` and ``-`` too where there is one op-amp."""
+        found: dict[str, str] = {}
+        numbers = PACKAGES[self.package]
+        for index, amp in enumerate(self.opamps):
+            minus, plus, out = numbers[index % len(numbers)]
+            pairs = ((minus, amp.minus), (plus, amp.plus), (out, amp.out))
+            found.update({f"{amp.name}.{pin}": node for pin, node in pairs})
+            if len(self.opamps) == 1:
+                found.update(dict(pairs) | {"-": amp.minus, "+": amp.plus})
+        return found
+
+    @cached_property
+    def held(self) -> Mapping[str, str]:
+        """Node held by one source that stands on ground, + up, to that source's symbol."""
+        return {
+            part.first: part.symbol
+            for part in self.parts
+            if isinstance(part, VoltageSource) and part.second == GROUND and part.first != GROUND
+        }
+
+    @cached_property
+    def names(self) -> Names:
+        """Names of this circuit's quantities."""
+        return Names.of(self)
+
+
+def _missing(name: str) -> Part:
+    raise KeyError(name)
+
+
+def _with_settings(parts: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Potentiometers given the symbol of their setting: ``k``, or ``k_<name>`` where there are several."""
+    several = sum(isinstance(part, Potentiometer) for part in parts) > 1
+    return tuple(
+        replace(part, setting_symbol=f"k_{part.name}" if several else "k") if isinstance(part, Potentiometer) else part
+        for part in parts
+    )

@@ -1,0 +1,85 @@
+"""What every part is to the rest of the engine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, ClassVar, NamedTuple
+
+from problems.formulas.expression import Expression
+from problems.quantities import Quantity, current, voltage
+
+
+class Branch(NamedTuple):
+    """One path for current inside a part; the current runs from ``start`` to ``end``.
+
+    start, end: nodes; ``None`` is the hidden supply of an op-amp. impedance: formula in part names, or None where the
+    part does not obey Ohm's law.
+    """
+
+    name: str
+    start: str | None
+    end: str | None
+    impedance: Expression | None = None
+
+
+class Parameter(NamedTuple):
+    """A value of a part: the symbol that stands for it in formulas, its unit, and the value where it is known."""
+
+    symbol: str
+    unit: str
+    value: Fraction | None
+
+
+class Equation(NamedTuple):
+    """A linear equation: the coefficients by unknown (node voltages and branch currents), and the right side."""
+
+    coefficients: Mapping[Quantity, Any]
+    right: Any = Fraction(0)
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of a circuit. A new type is one file in this folder with one subclass; the registry finds it."""
+
+    letter: ClassVar[str]
+    """Class designation with which the names of such parts begin."""
+    kind: ClassVar[str]
+    """Key of its sentences in the word catalogue: ``part.<kind>.…``."""
+    brackets: ClassVar[str] = "[]"
+    """How it is drawn: ``[]`` a two-terminal box, ``()`` a source, ``""`` no box."""
+
+    name: str
+
+    @property
+    def nodes(self) -> tuple[str, ...]:
+        """The nodes it touches, first terminal first."""
+        raise NotImplementedError
+
+    @property
+    def branches(self) -> tuple[Branch, ...]:
+        """Its current paths; the first one bears the part's name, if any does."""
+        raise NotImplementedError
+
+    @property
+    def parameters(self) -> tuple[Parameter, ...]:
+        """Its values."""
+        return ()
+
+    def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
+        """One equation per branch; ``value`` maps the parameters' symbols to any number type."""
+        raise NotImplementedError
+
+
+def branch_equation(branch: Branch, across: Any, through: Any, right: Any = Fraction(0)) -> Equation:
+    """``across · (V_start - V_end) + through · I = right``; a branch from a node to itself carries nothing."""
+    start, end, own = branch.start, branch.end, current(branch.name)
+    if start == end and through:
+        return Equation({own: Fraction(1)})
+    coefficients: dict[Quantity, Any] = {own: through} if through else {}
+    if start != end:
+        for node, sign in ((start, across), (end, -across)):
+            if node is not None and sign:
+                coefficients[voltage(node)] = sign
+    return Equation(coefficients, right)

@@ -1,0 +1,28 @@
+"""Capacitor: I = s·C·V."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from problems.circuits.parts.base import Equation, branch_equation
+from problems.circuits.parts.two_terminal import TwoTerminal
+from problems.formulas.expression import ONE, Expression, Name
+
+
+@dataclass(frozen=True)
+class Capacitor(TwoTerminal):
+    """A capacitor from ``first`` to ``second``; open at s = 0, the dc limit."""
+
+    letter = "C"
+    kind = "capacitor"
+    unit = "F"
+
+    @property
+    def impedance(self) -> Expression:
+        return ONE / (Name("s") * Name(self.symbol))
+
+    def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
+        return (branch_equation(self.branches[0], value["s"] * value[self.symbol], Fraction(-1)),)

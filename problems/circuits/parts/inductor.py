@@ -1,0 +1,28 @@
+"""Inductor: V = s·L·I."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from problems.circuits.parts.base import Equation, branch_equation
+from problems.circuits.parts.two_terminal import TwoTerminal
+from problems.formulas.expression import Expression, Name
+
+
+@dataclass(frozen=True)
+class Inductor(TwoTerminal):
+    """An inductor from ``first`` to ``second``; a wire at s = 0, the dc limit."""
+
+    letter = "L"
+    kind = "inductor"
+    unit = "H"
+
+    @property
+    def impedance(self) -> Expression:
+        return Name("s") * Name(self.symbol)
+
+    def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
+        return (branch_equation(self.branches[0], Fraction(1), -value["s"] * value[self.symbol]),)

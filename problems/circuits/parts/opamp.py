@@ -1,0 +1,39 @@
+"""Ideal op-amp: no input current, and an output that keeps its inputs at the same voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from problems.circuits.parts.base import Branch, Equation, Part
+from problems.quantities import GROUND, Quantity, voltage
+
+
+@dataclass(frozen=True)
+class OpAmp(Part):
+    """An ideal op-amp (a nullor); its current ``I_<name>`` leaves the output pin."""
+
+    letter = "U"
+    kind = "op-amp"
+    brackets = ""
+
+    plus: str
+    minus: str
+    out: str
+
+    @property
+    def nodes(self) -> tuple[str, ...]:
+        return (self.plus, self.minus, self.out)
+
+    @property
+    def branches(self) -> tuple[Branch, ...]:
+        return (Branch(self.name, None, self.out),)
+
+    def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
+        coefficients: dict[Quantity, Any] = {}
+        if self.plus != self.minus:
+            coefficients = {voltage(self.plus): Fraction(1), voltage(self.minus): Fraction(-1)}
+            coefficients.pop(voltage(GROUND), None)
+        return (Equation(coefficients),)

@@ -1,0 +1,150 @@
+"""The one place that reads, prints and aliases the names of circuit quantities.
+
+A quantity is written as a textbook does: ``V_out`` (node to ground), ``V_3`` (pin 3 of a lone op-amp), ``V_R1`` (drop,
++ at the first terminal), ``V_a,b`` (node to node), ``I_R1`` (current into the first terminal), ``I_U1`` (current out of
+an op-amp's output pin), ``I_Rp.top`` (upper half of a potentiometer).
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple, Protocol
+
+GROUND = "0"
+
+
+class Quantity(NamedTuple):
+    """A voltage or current of a circuit; hashable, so it is its own key in an environment.
+
+    kind: ``"V"`` node voltage, ``"D"`` drop across a part, ``"B"`` voltage between two nodes, ``"I"`` branch current,
+    ``"R"`` resistance of a composite, ``"X"`` anything an engine step names for itself.
+    of: node, part, branch (``Rp.top``) or composite. to: second node of a ``"B"``.
+    """
+
+    kind: str
+    of: str
+    to: str = ""
+
+    @property
+    def unit(self) -> str:
+        return {"I": "A", "R": "ohm"}.get(self.kind, "V")
+
+
+def voltage(node: str) -> Quantity:
+    """Voltage of a node against ground."""
+    return Quantity("V", node)
+
+
+def current(branch: str) -> Quantity:
+    """Current of a branch, into its first terminal (out of the pin for an op-amp)."""
+    return Quantity("I", branch)
+
+
+def drop(part: str) -> Quantity:
+    """Voltage across a part, + at its first terminal."""
+    return Quantity("D", part)
+
+
+class UnknownQuantity(ValueError):
+    """A name that is no quantity of this circuit.
+
+    name: what was written. known: names that would do, nearest first.
+    """
+
+    def __init__(self, name: str, known: tuple[str, ...]):
+        self.name, self.known = name, known
+        super().__init__(f"no quantity {name!r} in this circuit; it has {', '.join(known)}")
+
+
+class HasNames(Protocol):
+    """What names need of a circuit."""
+
+    @property
+    def nodes(self) -> tuple[str, ...]: ...
+    @property
+    def part_names(self) -> tuple[str, ...]: ...
+    @property
+    def branch_names(self) -> tuple[str, ...]: ...
+    @property
+    def pins(self) -> Mapping[str, str]:
+        """Pin name (``3`` of a lone op-amp, ``U1.3``, ``+``) to node."""
+        ...
+
+    @property
+    def held(self) -> Mapping[str, str]:
+        """Node held against ground by one source, to the source's symbol (same sign)."""
+        ...
+
+
+@dataclass(frozen=True)
+class Names:
+    """Names of one circuit's quantities, both ways. Build with ``Names.of(circuit)``."""
+
+    readings: Mapping[str, Quantity]
+    """Every accepted spelling, canonical ones first, to its quantity."""
+    labels: Mapping[Quantity, str] = field(default_factory=dict)
+    """Printed name where it differs from the canonical one: a node held by Vin prints as ``Vin``."""
+
+    @classmethod
+    def of(cls, circuit: HasNames) -> Names:
+        readings: dict[str, Quantity] = {}
+        for node in circuit.nodes:
+            readings.setdefault(f"V_{node}", voltage(node))
+        for branch in circuit.branch_names:
+            readings.setdefault(f"I_{branch}", current(branch))
+        for part in circuit.part_names:
+            readings.setdefault(f"V_{part}", drop(part))
+        for pin, node in circuit.pins.items():
+            readings.setdefault(f"V_{pin}", voltage(node))
+        labels = {voltage(node): symbol for node, symbol in circuit.held.items()}
+        return cls(readings, labels)
+
+    def read(self, text: str) -> Quantity:
+        """The quantity meant by ``text``; raises UnknownQuantity, naming near ones."""
+        name = text.strip()
+        found = self.readings.get(name) or self._between(name) or self._loose().get(loosened(name))
+        if found is None:
+            raise UnknownQuantity(name, self._nearest(name))
+        return found
+
+    def write(self, quantity: Quantity) -> str:
+        """The name to print."""
+        if quantity in self.labels:
+            return self.labels[quantity]
+        return canonical(quantity)
+
+    def _between(self, name: str) -> Quantity | None:
+        left, comma, right = name.removeprefix("V_").partition(",")
+        if not comma or not name.startswith("V_"):
+            return None
+        first, second = self.readings.get(f"V_{left.strip()}"), self.readings.get(f"V_{right.strip()}")
+        if first is None or second is None or {first.kind, second.kind} != {"V"}:
+            return None
+        return Quantity("B", first.of, second.of)
+
+    def _loose(self) -> dict[str, Quantity]:
+        """Spellings without underscore or case, kept only where they mean one thing."""
+        spelled: dict[str, set[Quantity]] = {}
+        for name, quantity in self.readings.items():
+            spelled.setdefault(loosened(name), set()).add(quantity)
+        return {name: next(iter(found)) for name, found in spelled.items() if len(found) == 1}
+
+    def _nearest(self, name: str) -> tuple[str, ...]:
+        near = difflib.get_close_matches(name, self.readings, 5, 0.4)
+        return tuple(near) or tuple(self.readings)[:8]
+
+
+def loosened(name: str) -> str:
+    """A spelling without underscores, braces, spaces or case: ``V_{out}``, ``Vout`` and ``vout`` are one."""
+    return name.translate(str.maketrans("", "", "_{} ")).lower()
+
+
+def canonical(quantity: Quantity) -> str:
+    """The name that ``Names.read`` always understands."""
+    if quantity.kind == "B":
+        return f"V_{quantity.of},{quantity.to}"
+    if quantity.kind == "X":
+        return quantity.of
+    return f"{'V' if quantity.kind == 'D' else quantity.kind}_{quantity.of}"
