@@ -1,0 +1,34 @@
+"""The main job with nothing but the installed command: derive every family, check its answers, practise it from a pipe."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+
+SEED = "7"
+
+
+def run(*words: str, said: str = "", status: int = 0) -> str:
+    """What ``tworules`` prints; fails unless it ends with that exit status and nothing on stderr that is a traceback."""
+    done = subprocess.run(["tworules", *words], input=said, capture_output=True, encoding="utf-8", check=False)
+    assert done.returncode == status, (words, done.returncode, done.stdout, done.stderr)
+    assert "Traceback" not in done.stderr, done.stderr
+    return done.stdout
+
+
+def main() -> None:
+    names = [entry["name"] for entry in json.loads(run("families", "--json"))["families"]]
+    assert len(names) >= 12, names
+    for name in names:
+        run("derive", name, "--seed", SEED)
+        steps = json.loads(run("derive", name, "--seed", SEED, "--json"))["steps"]
+        right = [f"{step['quantity']} = {step['value']['exact']} {step['value']['unit']}" for step in steps]
+        run("check", name, "--seed", SEED, *right)
+        run("check", name, "--seed", SEED, f"{steps[-1]['quantity']} = 123456 V", status=1)
+        shown = run("practice", name, "--seed", SEED, "--lines", said="hint\n" + "\n".join(right) + "\nleave\n")
+        assert shown.count("  right") >= 1, shown
+        print(f"{name}: {len(steps)} steps derived, checked and practised")
+
+
+if __name__ == "__main__":
+    main()
