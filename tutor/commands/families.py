@@ -1,0 +1,25 @@
+"""``tworules families``: what there is to practise."""
+
+from __future__ import annotations
+
+import click
+
+from tutor.commands.options import json_option
+from tutor.words import say
+
+
+@click.command("families", help=say("families.help"))
+@json_option
+def command(as_json: bool) -> None:
+    from problems import families  # noqa: PLC0415
+
+    found = families()
+    if as_json:
+        import json  # noqa: PLC0415
+
+        entries = [{"name": f.name, "title": f.title, "topic": f.topic} for f in found]
+        click.echo(json.dumps({"families": entries}, ensure_ascii=False, indent=2))
+        return
+    wide = max((len(f.name) for f in found), default=0)
+    for f in found:
+        click.echo(f"{f.name:{wide}}  {f.title}")

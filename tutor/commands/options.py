@@ -1,0 +1,103 @@
+"""Options and argument types that several commands share, and the one way an engine's error ends a command."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from tutor.seeds import BadSeed, read_seed
+from tutor.words import say
+
+F = TypeVar("F", bound=Callable[..., Any])
+METHODS = ("laws",)
+"""Methods of derivation that are built."""
+
+
+class SourceWord(click.ParamType):
+    """FAMILY or FILE; completes names of families, then leaves files to the shell."""
+
+    name = "source"
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
+        from click.shell_completion import CompletionItem  # noqa: PLC0415 - only on a Tab press
+
+        from problems import families  # noqa: PLC0415
+
+        found = [CompletionItem(f.name, help=f.title) for f in families() if f.name.startswith(incomplete)]
+        return [*found, CompletionItem(incomplete, type="file")]
+
+
+class Seed(click.ParamType):
+    """A whole number or a version code."""
+
+    name = "seed"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        try:
+            return value if isinstance(value, int) else read_seed(value)
+        except BadSeed as error:
+            self.fail(say("seed.bad", text=error.text), param, ctx)
+
+
+class Setting(click.ParamType):
+    """``name=value``, as a pair."""
+
+    name = "setting"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, str]:
+        if isinstance(value, tuple):
+            return value
+        name, equals, text = value.partition("=")
+        if not (equals and name.strip() and text.strip()):
+            self.fail(say("set.bad", text=value), param, ctx)
+        return name.strip(), text.strip()
+
+
+source_argument = click.argument("source", type=SourceWord(), metavar=say("command.source"))
+optional_source = click.argument("source", type=SourceWord(), metavar=f"[{say('command.source')}]", default="")
+seed_option = click.option("--seed", type=Seed(), help=say("option.seed"))
+set_option = click.option(
+    "--set", "settings", type=Setting(), multiple=True, metavar="NAME=VALUE", help=say("option.set")
+)
+find_option = click.option("--find", multiple=True, metavar="QUANTITY", help=say("option.find"))
+method_option = click.option("--method", type=click.Choice(METHODS), default="laws", help=say("option.method"))
+json_option = click.option("--json", "as_json", is_flag=True, help=say("option.json"))
+
+
+class NotRight(click.ClickException):
+    """A file or answer that is not right yet: exit status 1, the reason on stderr as it stands."""
+
+    exit_code = 1
+
+    def show(self, file: Any = None) -> None:
+        click.echo(self.message, err=True)
+
+
+@contextmanager
+def faults_of(word: str) -> Iterator[None]:
+    """Turn an engine's ValueError into the end of a command: 1 when a file is at fault, else the command line's 2."""
+    from tutor.source import UnreadableFile  # noqa: PLC0415
+
+    try:
+        yield
+    except UnreadableFile as error:
+        raise NotRight(shown_error(error)) from None
+    except ValueError as error:
+        in_file = Path(word).suffix == ".toml" or hasattr(error, "faults") or _is_circuit_fault(error)
+        raise (NotRight if in_file else click.UsageError)(shown_error(error)) from None
+
+
+def _is_circuit_fault(error: ValueError) -> bool:
+    """Whether the circuit itself is at fault, not the words of the command line."""
+    return type(error).__name__ in {"NoSolution", "ManySolutions", "NoNegativeFeedback", "NoWalk", "DuplicateName"}
+
+
+def shown_error(error: Exception) -> str:
+    """The text of an error, inert line by line."""
+    from tutor.terminal import inert  # noqa: PLC0415
+
+    return "\n".join(inert(line) for line in str(error).splitlines()) or type(error).__name__

@@ -1,0 +1,103 @@
+"""One practice session as a pure value: both the screen and the line mode say things to it and show what it replies.
+
+The clock stands outside: whoever calls hands in the time in seconds, from any fixed start.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from tutor.words import say
+
+if TYPE_CHECKING:
+    from problems import Attempt, Verdict
+    from problems.derivation.law import Place
+
+WAIT = 8.0
+"""Seconds before a later rung opens without a try, so that the ladder is not a lift."""
+MISSES = 2
+"""Wrong tries at a step after which the first rung is shown unasked."""
+FREE = frozenset({"unreadable", "known", "unit-missing", "sign"})
+"""Verdicts that cost no try."""
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What the tutor answers. kind: a verdict's kind, or ``hint``, ``wait``, ``why``, ``back`` … place: what to light."""
+
+    kind: str
+    lines: tuple[str, ...]
+    place: Place | None = None
+
+
+@dataclass(frozen=True)
+class Session:
+    """An attempt with what the engine does not keep: the way back, the wrong tries at this step, when a rung may open.
+
+    earlier: attempts before each statement, oldest first, with the text stated then. misses: wrong tries since the last
+    right one. opens_at: the time from which the next rung is open.
+    """
+
+    attempt: Attempt
+    earlier: tuple[tuple[str, Attempt], ...] = ()
+    misses: int = 0
+    opens_at: float = float("-inf")
+
+    def state(self, text: str) -> tuple[Session, Reply]:
+        """A statement in; the new session and what is said to it. A try opens the next rung."""
+        attempt, verdict = self.attempt.state(text)
+        moved_on = _asked(attempt) != _asked(self.attempt)
+        misses = 0 if verdict.right or moved_on else self.misses + (verdict.kind not in FREE)
+        earlier = (*self.earlier, (text, self.attempt)) if attempt.stated != self.attempt.stated else self.earlier
+        opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
+        after = Session(attempt, earlier, misses, opens_at)
+        return after._offered(Reply(verdict.kind, _reply_lines(verdict, attempt)))
+
+    def _offered(self, reply: Reply) -> tuple[Session, Reply]:
+        """The reply, with the first rung added unasked after enough wrong tries."""
+        step = self.attempt.next_step
+        if self.misses < MISSES or step is None or self.attempt.hints_open.get(step.quantity, 0) > 0:
+            return self, reply
+        attempt, hint = self.attempt.hint()
+        lines = (*reply.lines, say("reply.hint", rung=hint.rung, of=hint.of, text=hint.text))
+        return replace(self, attempt=attempt), Reply(reply.kind, lines, hint.place)
+
+    def hint(self, now: float) -> tuple[Session, Reply]:
+        """The next rung for the step asked, unless it is too soon after the last."""
+        if self.attempt.done or self.attempt.next_step is None:
+            return self, Reply("done", (say("reply.nothing-asked"),))
+        if now < self.opens_at:
+            return self, Reply("wait", (say("reply.wait", seconds=max(1, round(self.opens_at - now))),))
+        attempt, hint = self.attempt.hint()
+        lines = [say("reply.hint", rung=hint.rung, of=hint.of, text=hint.text)]
+        if hint.rung == hint.of:
+            lines.append(say("reply.shown"))
+        if attempt.done:
+            lines.append(say("reply.done"))
+        return replace(self, attempt=attempt, misses=0, opens_at=now + WAIT), Reply("hint", tuple(lines), hint.place)
+
+    def why(self) -> Reply:
+        """Why the law of the last right step holds there."""
+        last = next((step for step in reversed(self.attempt.problem.steps) if step.quantity in self.attempt.stated), None)
+        if last is None:
+            return Reply("why", (say("reply.no-why"),))
+        return Reply("why", (say("reply.why", relation=str(last.relation), why=last.why),))
+
+    def back(self) -> tuple[Session, Reply]:
+        """Take back the last statement that was kept."""
+        if not self.earlier:
+            return self, Reply("back", (say("reply.nothing-back"),))
+        text, attempt = self.earlier[-1]
+        return Session(attempt, self.earlier[:-1]), Reply("back", (say("reply.back", text=text),))
+
+
+def _asked(attempt: Attempt) -> str | None:
+    step = attempt.next_step
+    return None if step is None else step.quantity
+
+
+def _reply_lines(verdict: Verdict, attempt: Attempt) -> tuple[str, ...]:
+    """The verdict in words, and what comes after the last step."""
+    lines = tuple(line for line in verdict.message.splitlines() if line.strip())
+    return (*lines, say("reply.done")) if attempt.done else lines

@@ -1,0 +1,157 @@
+"""What stands on the sheet: head, givens, drawing and working of an attempt, as plain pieces both front ends lay out."""
+
+from __future__ import annotations
+
+import textwrap
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from tutor.words import say
+
+if TYPE_CHECKING:
+    from problems import Attempt, Problem
+    from problems.circuits.drawing import Marks, Row
+    from problems.derivation.law import Place
+    from tutor.source import Task
+
+
+class Entry(NamedTuple):
+    """One line of the working. left: ``I_Ri = (Vin − V_2)/Ri``. value: ``29.3 µA``, empty for the step asked now."""
+
+    left: str
+    value: str = ""
+    note: str = ""
+
+
+def goal(task: Task, attempt: Attempt) -> str:
+    """Right end of the head: what to find, and how far it has come."""
+    asks = task.problem.asks
+    if attempt.done:
+        return say("sheet.found", ask=asks[-1])
+    steps = task.problem.steps
+    done = sum(step.quantity in attempt.stated for step in steps)
+    return say("sheet.goal", ask=asks[-1], step=min(done + 1, len(steps)), of=len(steps))
+
+
+def givens(problem: Problem, ascii_only: bool = False) -> tuple[str, ...]:
+    """``Vin 0.8 V``, ``Ri 8.2 kΩ`` …, sources first, settings last, as the circuit lists them in between."""
+    from problems.formulas.printers import engineering  # noqa: PLC0415
+
+    circuit = problem.circuit
+    order = {"V": 0, "A": 0, "": 2}
+    symbols = sorted(circuit.values, key=lambda symbol: order.get(circuit.units.get(symbol, ""), 1))
+    return tuple(
+        f"{symbol} {engineering(circuit.values[symbol], circuit.units.get(symbol, ''), ascii=ascii_only)}"
+        for symbol in symbols
+        if symbol in circuit.units
+    )
+
+
+def folded(pieces: tuple[str, ...], width: int, gap: str = "   ") -> tuple[str, ...]:
+    """Pieces set side by side in lines of at most that width; a piece is never broken."""
+    lines: list[str] = []
+    for piece in pieces:
+        if lines and len(lines[-1]) + len(gap) + len(piece) <= width:
+            lines[-1] += gap + piece
+        else:
+            lines.append(piece)
+    return tuple(lines)
+
+
+def meanings(task: Task) -> tuple[str, ...]:
+    """What the settings of the circuit's potentiometers mean, a sentence each; the family's own words come first."""
+    if task.setting:
+        return (" ".join(task.setting.split()),)
+    from problems.circuits.parts import Potentiometer  # noqa: PLC0415
+
+    pots = [part for part in task.problem.circuit.parts if isinstance(part, Potentiometer)]
+    return tuple(say("sheet.setting", setting=pot.setting_symbol, part=pot.name) for pot in pots)
+
+
+def paragraphs(text: str, width: int) -> list[str]:
+    """Prose wrapped to a width, its own line breaks kept between paragraphs."""
+    lines: list[str] = []
+    for line in text.splitlines() or [""]:
+        lines += textwrap.wrap(line, max(width, 20), break_long_words=True, break_on_hyphens=False) or [""]
+    return lines
+
+
+def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> Marks:
+    """Marks of the drawing: arrows and polarities of what the steps find, values that are known, what a hint lights.
+
+    known: whether values stand on the drawing (line mode prints it once, so there they would go stale).
+    """
+    from problems.circuits.drawing import Marks  # noqa: PLC0415
+
+    names = attempt.problem.circuit.names
+    currents: dict[str, str] = {}
+    drops: set[str] = set()
+    voltages: dict[str, str] = {}
+    for name in dict.fromkeys((*(step.quantity for step in attempt.problem.steps), *attempt.stated)):
+        quantity = names.read(name)
+        text = value_text(attempt.stated[name], quantity.unit) if known and name in attempt.stated else ""
+        if quantity.kind == "I":
+            currents[quantity.of] = text
+        elif quantity.kind == "D":
+            drops.add(quantity.of)
+        elif quantity.kind == "V" and text:
+            voltages[quantity.of] = text
+    parts, pins, nets = (frozenset(place.parts), frozenset(place.pins), frozenset(place.nodes)) if place else (frozenset(),) * 3
+    return Marks(currents=currents, drops=frozenset(drops), voltages=voltages, parts=parts, pins=pins, nets=nets)
+
+
+def drawing(attempt: Attempt, place: Place | None = None, unicode: bool = True, known: bool = True) -> tuple[Row, ...]:
+    """Rows of spans of the circuit's drawing; none for a circuit built without one."""
+    from problems.circuits.drawing import render  # noqa: PLC0415
+
+    circuit = attempt.problem.circuit
+    if circuit.drawing is None:
+        return ()
+    return render(circuit.drawing, circuit, marks(attempt, place, known), unicode=unicode, values="none")
+
+
+def description(problem: Problem) -> tuple[str, ...]:
+    """The circuit in words, one fact a line."""
+    from problems.circuits.drawing import describe  # noqa: PLC0415
+
+    return tuple(describe(problem.circuit))
+
+
+def value_text(value: Any, unit: str, ascii_only: bool = False) -> str:
+    """A value to three figures with its unit; a value that is still a formula prints as one."""
+    from problems.formulas.printers import engineering  # noqa: PLC0415
+
+    return engineering(value, unit, ascii=ascii_only) if isinstance(value, Fraction) else str(value)
+
+
+def working(attempt: Attempt) -> tuple[Entry, ...]:
+    """The working so far, and the left side of the step that is asked now."""
+    entries = [Entry(line.relation, line.value, line.law) for line in attempt.working]
+    step = attempt.next_step
+    if step is not None and not attempt.done:
+        entries.append(Entry(f"{step.quantity} = …"))
+    return tuple(entries)
+
+
+def columns(entries: tuple[Entry, ...], width: int) -> list[str]:
+    """Entries as lines with the values beneath each other; a line too wide goes on below, nothing is cut."""
+    wide = max((len(entry.left) for entry in entries if entry.value), default=0)
+    values = max((len(entry.value) for entry in entries), default=0)
+    if wide + values + 5 > width:
+        return [line for entry in entries for line in _stacked(entry, width)]
+    lines = []
+    for entry in entries:
+        line = f"{entry.left:{wide}} = {entry.value:{values}}" if entry.value else entry.left
+        note = f"{line}   {entry.note}".rstrip()
+        lines += [note] if len(note) <= width else [line.rstrip(), f"      {entry.note}"]
+    return lines
+
+
+def _stacked(entry: Entry, width: int) -> list[str]:
+    """An entry over several lines, for a narrow sheet."""
+    right = f"  = {entry.value}   {entry.note}".rstrip() if entry.value else ""
+    return [line for part in (entry.left, right) if part for line in _hung(part, width)]
+
+
+def _hung(text: str, width: int) -> list[str]:
+    return textwrap.wrap(text, max(width, 12), subsequent_indent="    ", drop_whitespace=False) or [""]

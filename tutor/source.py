@@ -1,0 +1,163 @@
+"""Where problems come from: a family by name, a family file, a bare drawing, or all families in turn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tutor.seeds import code_of, fresh_seed
+from tutor.words import say
+
+if TYPE_CHECKING:
+    from problems import Circuit, Problem
+
+LARGEST_FILE = 1_000_000
+"""Bytes; a drawing or family file beyond this is some other file given by mistake."""
+
+
+class NoSuchSource(ValueError):
+    """The word names neither a family nor a file. word: what was given. known: families with a name like it."""
+
+    def __init__(self, word: str, known: tuple[str, ...]):
+        self.word, self.known = word, known
+        super().__init__(say("source.unknown", word=word, known=", ".join(known)))
+
+
+class UnreadableFile(ValueError):
+    """The file is there but its text cannot be had. path, reason: which and why."""
+
+    def __init__(self, path: str, reason: str):
+        self.path, self.reason = path, reason
+        super().__init__(say("source.unreadable", path=path, reason=reason))
+
+
+@dataclass(frozen=True)
+class Task:
+    """A problem and how it came about. title: for the head of the sheet. name: what the command line calls it.
+
+    code: the version code that brings it back, empty where nothing was drawn by lot. caution, setting: may be empty.
+    """
+
+    problem: Problem
+    title: str
+    name: str
+    code: str = ""
+    setting: str = ""
+    caution: str = ""
+
+
+@dataclass(frozen=True)
+class Source:
+    """Gives one task after another. Never changes: ``after`` is the source of the next task.
+
+    word: family, file, or empty for every family. seed: None until drawn. fixed: the seed was asked for, so the next is
+    one more. settings: values held. find: asks in place of the family's own. method: of the derivation.
+    """
+
+    word: str = ""
+    seed: int | None = None
+    settings: Mapping[str, str] | None = None
+    find: tuple[str, ...] = ()
+    method: str = "laws"
+    last: str = ""
+
+    def drawn(self) -> Source:
+        """The same source with its seed fixed."""
+        return self if self.seed is not None else replace(self, seed=fresh_seed())
+
+    def after(self, task: Task, asked: bool) -> Source:
+        """The source of the task that follows. asked: whether the seed was asked for by the user."""
+        seed = self.seed + 1 if asked and self.seed is not None else None
+        return replace(self, seed=seed, last=task.name)
+
+    def task(self) -> Task:
+        """The task of this source.
+
+        Raises NoSuchSource, UnreadableFile, and what the engine raises for a drawing, family file or value at fault.
+        """
+        source = self.drawn()
+        if source.word == "":
+            return source._any_family()
+        path = Path(source.word)
+        if source.word not in family_names() and path.suffix != ".toml" and _is_file(path):
+            return source._bare_drawing(path)
+        return source._family(source.word)
+
+    def _any_family(self) -> Task:
+        names = [name for name in family_names() if name != self.last]
+        return replace(self, word=names[(self.seed or 0) % len(names)])._family_named()
+
+    def _family_named(self) -> Task:
+        return self._family(self.word)
+
+    def _family(self, word: str) -> Task:
+        from problems import family  # noqa: PLC0415 - the engine loads only when a problem is wanted
+
+        if word not in family_names() and not _is_file(Path(word)):
+            raise NoSuchSource(word, near_families(word))
+        found = family(word)
+        problem = found.problem(seed=self.seed, values=dict(self.settings or {}))
+        problem = self._asking(problem)
+        return Task(
+            problem,
+            found.title,
+            word,
+            code_of(self.seed or 0),
+            getattr(found, "setting", ""),
+            getattr(found, "caution", ""),
+        )
+
+    def _asking(self, problem: Problem) -> Problem:
+        """The problem, or one that asks what the command line asks on the same circuit."""
+        if not self.find and self.method == "laws":
+            return problem
+        from problems import ask  # noqa: PLC0415
+
+        return ask(problem.circuit, *(self.find or tuple(problem.asks)), method=self.method)
+
+    def _bare_drawing(self, path: Path) -> Task:
+        from problems import ask  # noqa: PLC0415
+
+        circuit = self._circuit(path)
+        return Task(ask(circuit, *(self.find or ("V_out",)), method=self.method), path.stem, str(path))
+
+    def _circuit(self, path: Path) -> Circuit:
+        from problems import Circuit  # noqa: PLC0415
+
+        return Circuit.from_drawing(read_text(path), values=dict(self.settings or {}))
+
+
+def read_text(path: Path) -> str:
+    """Text of a UTF-8 file of bearable size; raises UnreadableFile."""
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise UnreadableFile(str(path), say("source.too-large", most=LARGEST_FILE // 1_000_000))
+        return path.read_text("utf-8-sig")
+    except UnicodeDecodeError:
+        raise UnreadableFile(str(path), say("source.not-text")) from None
+    except OSError as error:
+        raise UnreadableFile(str(path), error.strerror or str(error)) from None
+
+
+def family_names() -> tuple[str, ...]:
+    """Names of all families, in the order of the library."""
+    from problems import families  # noqa: PLC0415
+
+    return tuple(found.name for found in families())
+
+
+def near_families(word: str) -> tuple[str, ...]:
+    """Families with a name like that word; all of them where none is near."""
+    import difflib  # noqa: PLC0415
+
+    names = family_names()
+    return tuple(difflib.get_close_matches(word, names, 3, 0.5)) or names
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name too long, or with a null in it
+        return False

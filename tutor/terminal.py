@@ -1,0 +1,84 @@
+"""What the terminal at hand can do, and text made fit for it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from typing import TextIO
+
+_ASCII = str.maketrans(
+    {
+        "−": "-",
+        "·": "*",
+        "×": "*",
+        "µ": "u",
+        "Ω": "ohm",
+        "→": "->",
+        "←": "<-",
+        "↑": "^",
+        "↓": "v",
+        "…": "...",
+        "≠": "!=",
+        "≤": "<=",
+        "≥": ">=",
+        "½": "1/2",
+        "∥": "||",
+        "–": "-",
+        "’": "'",
+        "─": "-",
+        "│": "|",
+        "┬": "-",
+        "┴": "-",
+        "\u2009": " ",
+        "\u00a0": " ",
+    }
+)
+_SPACES = " \u2009\u00a0"
+WIDEST = 100
+"""Prose is never set wider than this, however wide the terminal."""
+
+
+def screen_possible() -> bool:
+    """Whether a full screen can be painted and typed into; it goes to stderr, so that must be a terminal too."""
+    painted = sys.__stderr__
+    typed = sys.__stdin__
+    if painted is None or typed is None or typed.closed or painted.closed:
+        return False
+    return typed.isatty() and painted.isatty() and os.environ.get("TERM", _default_term()) != "dumb"
+
+
+def _default_term() -> str:
+    """Windows consoles set no TERM; elsewhere none means a terminal nothing is known of."""
+    return "console" if sys.platform == "win32" else "dumb"
+
+
+def takes_unicode(stream: TextIO) -> bool:
+    """Whether box characters, Greek and arrows survive on that stream."""
+    try:
+        "─│┬Ωµ−→".encode(getattr(stream, "encoding", None) or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def ascii_text(text: str) -> str:
+    """The same text in ASCII; what has no spelling there becomes ``?``."""
+    return text.translate(_ASCII).encode("ascii", "replace").decode("ascii")
+
+
+def inert(text: str) -> str:
+    """Text in which nothing steers a terminal: control, escape and direction marks become a replacement sign."""
+    return "".join(c if c.isprintable() or c in _SPACES else "\ufffd" for c in text)
+
+
+def width(default: int = 80) -> int:
+    """Columns of the terminal, or the default where there is none."""
+    return shutil.get_terminal_size((default, 24)).columns
+
+
+def tolerant(*streams: TextIO) -> None:
+    """Make streams replace what they cannot carry instead of raising, so that no byte typed ends a session."""
+    for stream in streams:
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
