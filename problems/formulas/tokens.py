@@ -1,0 +1,114 @@
+"""Learner text cut into numbers, words and signs, with the place of each."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from problems.formulas.spelling import code_point, hidden, inert, plain
+from problems.formulas.values import MAX_DIGITS
+
+MAX_LENGTH = 1000
+"""Characters of a statement; a long honest one has a hundred."""
+MAX_TOKENS = 300
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """What could not be read, as a value: nothing is raised at a learner.
+
+    key: names the sentence ``unreadable.<key>``, which says what does not fit and what would. place: index into the
+    text as it was typed. fields: what the sentence names, safe to print.
+    """
+
+    key: str
+    place: int = 0
+    fields: Mapping[str, str] = field(default_factory=dict)
+
+
+class Refused(Exception):  # noqa: N818
+    """Carries an Unreadable out of the depth of a parser; never leaves this package."""
+
+    def __init__(self, key: str, place: int, **fields: str):
+        self.why = Unreadable(key, place, fields)
+        super().__init__(key)
+
+
+class Token(NamedTuple):
+    """kind: ``number``, ``word`` or ``sign``. place: where it stands in the text as typed. spaced: after a space."""
+
+    kind: str
+    text: str
+    place: int
+    spaced: bool
+
+
+END = Token("end", "", -1, True)
+
+_TOKEN = re.compile(
+    r"""
+      (?P<comma>(?<![\w,.])\d+,\d+(?![\d,]*\w))
+    | (?P<number>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)
+    | (?P<between>[Vv]_\w+(?:\.\w+)?,[ ]?\w+(?:\.\w+)?)
+    | (?P<pin>[Vv]_[+-](?!\w)|[Vv][+-](?=\s*(?:[=)*/]|\Z)))
+    | (?P<word>[^\W\d]\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*)
+    | (?P<sign>\*\*|\|\||==|[-+*/^()=%\[\]{}])
+    """,
+    re.VERBOSE,
+)
+_ALIKE = {"**": "^", "==": "=", "[": "(", "]": ")", "{": "(", "}": ")"}
+
+
+def tokens(text: str, known: Callable[[str], bool]) -> tuple[Token, ...]:
+    """The pieces of a text. known: whether a spelling with a comma (``V_a,b``) names a quantity. Raises Refused."""
+    if len(text) > MAX_LENGTH:
+        raise Refused("too-long", MAX_LENGTH, limit=str(MAX_LENGTH))
+    unseen = hidden(text)
+    if unseen is not None:
+        raise Refused("hidden-character", unseen, character=code_point(text[unseen]))
+    shown, places = plain(text)
+    found: list[Token] = []
+    position = 0
+    while position < len(shown):
+        if shown[position] == " ":
+            position += 1
+            continue
+        token, position = _next(shown, position, places, known)
+        found.append(token)
+        if len(found) > MAX_TOKENS:
+            raise Refused("too-long", token.place, limit=str(MAX_LENGTH))
+    return tuple(found)
+
+
+def _next(shown: str, position: int, places: list[int], known: Callable[[str], bool]) -> tuple[Token, int]:
+    match = _TOKEN.match(shown, position)
+    place, spaced = places[position], position == 0 or shown[position - 1] == " "
+    if match is None:
+        raise _stray(shown, position, place)
+    kind, text, end = str(match.lastgroup), match.group(), match.end()
+    if kind == "comma":
+        raise _comma(text.partition(",")[0], text.partition(",")[2], place)
+    if kind == "between" and not known(text):
+        text = text.partition(",")[0]
+        kind, end = "word", position + len(text)
+    if kind == "sign":
+        return Token(kind, _ALIKE.get(text, text), place, spaced), end
+    return Token("number" if kind == "number" else "word", text.replace("{", "").replace("}", ""), place, spaced), end
+
+
+def _comma(whole: str, part: str, place: int) -> Refused:
+    """A comma between digits: of thousands where three digits follow, else of a decimal."""
+    key = "comma-in-number" if len(part) == 3 else "decimal-comma"
+    fields = {"written": f"{whole},{part}", "point": f"{whole}.{part}", "joined": whole + part}
+    return Refused(key, place, **{name: inert(text) for name, text in fields.items()})
+
+
+def _stray(shown: str, position: int, place: int) -> Refused:
+    character = shown[position]
+    before = re.search(r"(\d[\d.]*)$", shown[max(0, position - MAX_DIGITS) : position])
+    after = re.match(r",\s?(\d{1,40})", shown[position:])
+    if before and after:
+        return _comma(before[1], after[1], place)
+    return Refused("comparison" if character in "<>≤≥≠" else "stray-character", place, character=inert(character))
