@@ -135,7 +135,7 @@ class Ratio:
     @property
     def weight(self) -> int:
         """How long it is, in terms; 1 for a number that is ±1, so that elimination divides by those first."""
-        if self.bottom == self.field.unit and (self.top == self.field.unit or self.top == -self.field.unit):
+        if self.bottom == self.field.unit and self.top in (self.field.unit, -self.field.unit):
             return 1
         return len(self.top) + len(self.bottom)
 

@@ -49,6 +49,10 @@ class Part:
     """Key of its sentences in the word catalogue: ``part.<kind>.…``."""
     brackets: ClassVar[str] = "[]"
     """How it is drawn: ``[]`` a two-terminal box, ``()`` a source, ``""`` no box."""
+    independent: ClassVar[bool] = False
+    """Whether it is a source: its first parameter stands on the right side of its equation."""
+    laplace: ClassVar[bool] = False
+    """Whether its equation needs Laplace's ``s``."""
 
     name: str
 
@@ -73,9 +77,13 @@ class Part:
 
 
 def branch_equation(branch: Branch, across: Any, through: Any, right: Any = Fraction(0)) -> Equation:
-    """``across · (V_start - V_end) + through · I = right``; a branch from a node to itself carries nothing."""
+    """``across · (V_start - V_end) + through · I = right``.
+
+    A branch from a node to itself that obeys Ohm's law carries nothing, even at 0 Ω where any current would do; so does
+    one that drives 0 V.
+    """
     start, end, own = branch.start, branch.end, current(branch.name)
-    if start == end and through:
+    if start == end and not right:
         return Equation({own: Fraction(1)})
     coefficients: dict[Quantity, Any] = {own: through} if through else {}
     if start != end:

@@ -19,6 +19,7 @@ class Capacitor(TwoTerminal):
     letter = "C"
     kind = "capacitor"
     unit = "F"
+    laplace = True
 
     @property
     def impedance(self) -> Expression:

@@ -20,6 +20,7 @@ class CurrentSource(TwoTerminal):
     kind = "current-source"
     unit = "A"
     brackets = "()"
+    independent = True
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
         return (Equation({current(self.name): Fraction(1)}, value[self.symbol]),)

@@ -19,6 +19,7 @@ class Inductor(TwoTerminal):
     letter = "L"
     kind = "inductor"
     unit = "H"
+    laplace = True
 
     @property
     def impedance(self) -> Expression:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from problems.circuits.parts.base import Branch, Equation, Part
@@ -23,11 +24,11 @@ class OpAmp(Part):
     minus: str
     out: str
 
-    @property
+    @cached_property
     def nodes(self) -> tuple[str, ...]:
         return (self.plus, self.minus, self.out)
 
-    @property
+    @cached_property
     def branches(self) -> tuple[Branch, ...]:
         return (Branch(self.name, None, self.out),)
 

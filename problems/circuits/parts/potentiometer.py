@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from problems.circuits.parts.base import Branch, Equation, Parameter, Part, branch_equation
@@ -33,23 +34,23 @@ class Potentiometer(Part):
         read_value(self.value, "ohm")
         read_value(self.setting, "")
 
-    @property
+    @cached_property
     def symbol(self) -> str:
         """The name of the track's resistance in formulas."""
         known = read_value(self.value, "ohm")
         return known if isinstance(known, str) else self.name
 
-    @property
+    @cached_property
     def share(self) -> str:
         """The name of the setting in formulas."""
         known = read_value(self.setting, "")
         return known if isinstance(known, str) else self.setting_symbol
 
-    @property
+    @cached_property
     def nodes(self) -> tuple[str, ...]:
         return (self.top, self.bottom, self.wiper)
 
-    @property
+    @cached_property
     def branches(self) -> tuple[Branch, ...]:
         track, share = Name(self.symbol), Name(self.share)
         return (
@@ -57,7 +58,7 @@ class Potentiometer(Part):
             Branch(f"{self.name}.bottom", self.wiper, self.bottom, share * track),
         )
 
-    @property
+    @cached_property
     def parameters(self) -> tuple[Parameter, ...]:
         track, share = read_value(self.value, "ohm"), read_value(self.setting, "")
         return (
@@ -66,8 +67,9 @@ class Potentiometer(Part):
         )
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return tuple(
-            branch_equation(branch, Fraction(1), -branch.impedance.at(value))
-            for branch in self.branches
-            if branch.impedance is not None
+        track, share = value[self.symbol], value[self.share]
+        top, bottom = self.branches
+        return (
+            branch_equation(top, Fraction(1), (share - Fraction(1)) * track),
+            branch_equation(bottom, Fraction(1), -share * track),
         )

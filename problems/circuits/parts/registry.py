@@ -18,7 +18,12 @@ def part_types() -> tuple[type[Part], ...]:
     for module in pkgutil.iter_modules(folder.__path__):
         loaded = importlib.import_module(f"{folder.__name__}.{module.name}")
         for item in vars(loaded).values():
-            if isinstance(item, type) and issubclass(item, Part) and item.__module__ == loaded.__name__ and "kind" in vars(item):
+            if (
+                isinstance(item, type)
+                and issubclass(item, Part)
+                and item.__module__ == loaded.__name__
+                and "kind" in vars(item)
+            ):
                 found.append(item)
     return tuple(found)
 

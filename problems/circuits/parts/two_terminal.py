@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import ClassVar
 
 from problems.circuits.parts.base import Branch, Parameter, Part
@@ -13,7 +14,10 @@ from problems.formulas.values import Value, read_value
 
 @dataclass(frozen=True)
 class TwoTerminal(Part):
-    """A part between two nodes. ``value``: text, number, or a symbol's name; left out, the part's own name."""
+    """A part between two nodes. ``value``: text, number, or a symbol's name; left out, the part's own name.
+
+    Whatever follows from the fields is worked out once: the solver asks for it in every solution.
+    """
 
     unit: ClassVar[str]
 
@@ -24,17 +28,17 @@ class TwoTerminal(Part):
     def __post_init__(self) -> None:
         read_value(self.value, self.unit)
 
-    @property
+    @cached_property
     def symbol(self) -> str:
         """The name of its value in formulas."""
         known = read_value(self.value, self.unit)
         return known if isinstance(known, str) else self.name
 
-    @property
+    @cached_property
     def nodes(self) -> tuple[str, ...]:
         return (self.first, self.second)
 
-    @property
+    @cached_property
     def parameters(self) -> tuple[Parameter, ...]:
         known = read_value(self.value, self.unit)
         return (Parameter(self.symbol, self.unit, known if isinstance(known, Fraction) else None),)
@@ -44,6 +48,6 @@ class TwoTerminal(Part):
         """Formula of its impedance, where Ohm's law holds for it."""
         return None
 
-    @property
+    @cached_property
     def branches(self) -> tuple[Branch, ...]:
         return (Branch(self.name, self.first, self.second, self.impedance),)

@@ -19,6 +19,7 @@ class VoltageSource(TwoTerminal):
     kind = "voltage-source"
     unit = "V"
     brackets = "()"
+    independent = True
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
         return (branch_equation(self.branches[0], Fraction(1), Fraction(0), value[self.symbol]),)

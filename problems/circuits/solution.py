@@ -1,0 +1,215 @@
+"""The exact solution of a circuit, in numbers or in formulas."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from problems.circuits.equations import LAPLACE, Unvalued, unvalued
+from problems.circuits.faults import (
+    ManySolutions,
+    NoSolution,
+    UnknownNode,
+    UnknownPart,
+    UnknownSymbol,
+    WiperCarries,
+)
+from problems.circuits.feedback import feedback
+from problems.circuits.netlist import Netlist
+from problems.circuits.solver import Exact, Solved, Terms, solved
+from problems.formulas.ratio import Ratio, to_sympy
+from problems.formulas.values import BadValue, read_value
+from problems.quantities import GROUND, Quantity, current, drop, voltage
+
+__all__ = ["ManySolutions", "NoSolution", "Solution", "exact_values", "feedback", "solve"]
+
+
+class ExactValues(dict[Any, Fraction]):
+    """Quantities and symbols to their values; asking for one that is not determined raises ManySolutions."""
+
+    def __init__(self, solution: Solved):
+        super().__init__(solution.netlist.values)
+        self._solution = solution
+        self._open: set[Quantity] = set()
+
+    def __missing__(self, key: Any) -> Fraction:
+        if key in self._open:
+            self._solution.value(self._solution.terms(key))
+        raise KeyError(key)
+
+    def enter(self, quantity: Quantity) -> None:
+        """Puts a quantity's value in, or notes that it has none."""
+        try:
+            value = self._solution.value(self._solution.terms(quantity))
+        except (ManySolutions, NoSolution):
+            self._open.add(quantity)
+        else:
+            assert isinstance(value, Fraction), "a circuit of numbers gives numbers"
+            self[quantity] = value
+
+
+def exact_values(netlist: Netlist) -> ExactValues:
+    """Every node voltage (ground 0), drop (op-amps have none) and branch current, and every symbol's value.
+
+    A potentiometer has ``I_<name>`` where its halves carry the same current. What is not determined is left out, and
+    asking for it with ``[…]`` raises ManySolutions. Raises Unvalued where a value is only a name, and NoSolution.
+    """
+    if missing := unvalued(netlist):
+        raise Unvalued(missing)
+    solution = solved(netlist)
+    values = ExactValues(solution)
+    for node in netlist.nodes:
+        values.enter(voltage(node))
+    for branch in netlist.branches:
+        values.enter(current(branch.name))
+    for part in netlist.parts:
+        if part.name in netlist.part_names:
+            _enter_drop(values, drop(part.name), part.nodes[0], part.nodes[1])
+        carried = {values.get(current(branch.name)) for branch in part.branches}
+        if len(carried) == 1 and None not in carried:
+            values[current(part.name)] = next(iter(carried))  # type: ignore[assignment]
+    return values
+
+
+def _enter_drop(values: ExactValues, quantity: Quantity, first: str, second: str) -> None:
+    start, end = values.get(voltage(first)), values.get(voltage(second))
+    if start is None or end is None:
+        values.enter(quantity)
+    else:
+        values[quantity] = start - end
+
+
+def solve(netlist: Netlist) -> Solution:
+    """The exact solution. Raises NoSolution, naming the nodes and parts that contradict each other.
+
+    A circuit with many solutions is refused only when something is asked that they do not agree on.
+    """
+    return Solution(netlist, solved(netlist))
+
+
+@dataclass(frozen=True)
+class Solution:
+    """A circuit solved. Values come out as sympy expressions: exact rationals, or formulas in plain Symbols.
+
+    A part's current enters its first node, an op-amp's leaves its output pin.
+    """
+
+    netlist: Netlist
+    _solved: Solved
+    _renames: Mapping[str, str] = field(default_factory=dict)
+    _late: Mapping[str, Any] = field(default_factory=dict)
+
+    def voltage(self, node: str, reference: str = GROUND) -> Any:
+        """Voltage of a node against another. Raises UnknownNode, ManySolutions."""
+        return self._sympy(self._solved.value(self._solved.terms(self._between(node, reference))))
+
+    def current(self, name: str) -> Any:
+        """Current of a part, or of one half of a potentiometer (``Rp.top``, ``Rp.bottom``, both downward).
+
+        Raises UnknownPart, ManySolutions, and WiperCarries for a potentiometer whose halves carry different currents.
+        """
+        return self._sympy(self._current(name))
+
+    def power(self, name: str) -> Any:
+        """Power that a part absorbs; negative where it supplies. An op-amp's is what it takes from the circuit, so that
+        the powers of all parts add up to 0. Raises UnknownPart, ManySolutions."""
+        part = next((part for part in self.netlist.parts if part.name == name), None)
+        if part is None:
+            raise UnknownPart(name, (part.name for part in self.netlist.parts))
+        total: Exact = Fraction(0)
+        for branch in part.branches:
+            across = self._terms_between(branch.start or GROUND, branch.end or GROUND)
+            total = total + self._solved.value(across) * self._solved.value(self._solved.terms(current(branch.name)))
+        return self._sympy(total)
+
+    def transfer(self, out: str, source: str) -> Any:
+        """Gain from a source to a node: its voltage per volt or ampere of that source, all other sources 0.
+
+        Raises UnknownNode, UnknownPart, ManySolutions, NoSolution.
+        """
+        terms = self._solved.terms(self._between(out, GROUND))
+        return self._sympy(self._solved.gain(terms, self._solved.source(source)))
+
+    def exact(self, quantity: Quantity) -> Fraction:
+        """Value of a quantity of a circuit of numbers, without sympy. Raises Unvalued, KeyError, ManySolutions."""
+        value = self._quantity(quantity)
+        if isinstance(value, Ratio):
+            raise Unvalued(value.field.names)
+        return value
+
+    @property
+    def feedback(self) -> dict[str, str]:
+        """Per op-amp ``"negative"``, ``"positive"`` or ``"none"``; see ``feedback.feedback``."""
+        return feedback(self.netlist)
+
+    def at(self, **values: Any) -> Solution:
+        """The solution with some values set: text with units, int, Fraction, a sympy number, or another name.
+
+        ``s=0`` is the dc limit. Raises UnknownSymbol, BadValue, NoSolution.
+        """
+        numbers: dict[str, Fraction] = {}
+        renames = {name: other for name, other in self._renames.items() if name not in values}
+        late = {name: number for name, number in self._late.items() if name not in values}
+        for name, value in values.items():
+            read = self._read(name, value)
+            if isinstance(read, Fraction):
+                numbers[name] = read
+            elif isinstance(read, str):
+                renames[name] = read
+            else:
+                renames[name], late[name] = name, read
+        netlist = self.netlist.with_values(numbers)
+        return Solution(netlist, solved(netlist, renames), renames, late)
+
+    def _read(self, name: str, value: Any) -> Any:
+        """A Fraction, a symbol's name, or a sympy number that no fraction equals (such as 1000·i for s)."""
+        units = {**self.netlist.units, LAPLACE: ""}
+        units |= {new: units.get(old, "") for old, new in self._renames.items() if new not in units}
+        if name not in units:
+            raise UnknownSymbol(name, tuple(units))
+        try:
+            read = read_value(value, units[name])
+        except BadValue:
+            if getattr(value, "is_number", False) and not getattr(value, "is_Float", False):
+                return value
+            raise
+        if read is None:
+            raise UnknownSymbol("None", tuple(units))
+        return read
+
+    def _between(self, node: str, reference: str) -> Quantity:
+        for name in (node, reference):
+            if name not in self.netlist.nodes:
+                raise UnknownNode(name, self.netlist.nodes)
+        return voltage(node) if reference == GROUND else Quantity("B", node, reference)
+
+    def _terms_between(self, node: str, reference: str) -> Terms:
+        return self._solved.terms(self._between(node, reference))
+
+    def _quantity(self, quantity: Quantity) -> Exact:
+        if quantity.kind == "I":
+            return self._current(quantity.of)
+        return self._solved.value(self._solved.terms(quantity))
+
+    def _current(self, name: str) -> Exact:
+        if name in self.netlist.branch_names:
+            return self._solved.value(self._solved.terms(current(name)))
+        part = next((part for part in self.netlist.parts if part.name == name), None)
+        if part is None:
+            raise UnknownPart(
+                name, dict.fromkeys((*(part.name for part in self.netlist.parts), *self.netlist.branch_names))
+            )
+        first, *others = (self._solved.value(self._solved.terms(current(branch.name))) for branch in part.branches)
+        if any(other != first for other in others):
+            raise WiperCarries(name)
+        return first
+
+    def _sympy(self, value: Exact) -> Any:
+        answer = to_sympy(value)
+        if not self._late:
+            return answer
+        import sympy
+
+        return answer.subs({sympy.Symbol(name): number for name, number in self._late.items()})
