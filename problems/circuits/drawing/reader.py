@@ -1,0 +1,135 @@
+"""Reading a schematic drawn in text: what is a part, what is joined to what, and everything that is wrong with it."""
+
+from __future__ import annotations
+
+from problems.circuits.drawing.checks import check_boxes, check_names, check_nets
+from problems.circuits.drawing.drawing import BoxedPart, Drawing, DrawnOpAmp
+from problems.circuits.drawing.ends import Ends
+from problems.circuits.drawing.faults import Faults
+from problems.circuits.drawing.shapes import Box, find_boxes, stray_marks
+from problems.circuits.drawing.sheet import TAINT, Cell, Sheet, lay_out
+from problems.circuits.drawing.standing import Placed, look_around, place
+from problems.circuits.drawing.terminals import Texts, find_arrows, find_texts
+from problems.circuits.drawing.triangles import Triangle, find_triangles
+from problems.circuits.drawing.wires import Field, Nets
+from problems.quantities import GROUND
+
+
+def read_drawing(text: str) -> Drawing:
+    """Read a drawing by the written grammar.
+
+    Raises DrawingError, which carries every fault found, each with row and column from 1, the line and a remedy.
+    """
+    faults = Faults()
+    reading = _Reading(lay_out(text, faults), faults)
+    reading.connect()
+    faults.stop()
+    return reading.drawing()
+
+
+class _Reading:
+    """One drawing while it is being read."""
+
+    def __init__(self, sheet: Sheet, faults: Faults):
+        self.sheet, self.faults = sheet, faults
+        self.boxes, self.spoilt = find_boxes(sheet, faults)
+        claimed = {cell for box in self.boxes for cell in box.cells} | self.spoilt
+        self.triangles, broken = find_triangles(sheet, claimed, faults)
+        self.spoilt |= broken | {(row, column) for row, column, character in sheet.cells if character == TAINT}
+        claimed |= self.spoilt | {cell for triangle in self.triangles for cell in triangle.cells}
+        self.arrows = find_arrows(sheet, self.boxes, claimed)
+        self.spoilt |= stray_marks(sheet, claimed | set(self.arrows), faults)
+        self.texts: Texts = find_texts(sheet, claimed | set(self.arrows), faults)
+        self.owner = self._owners()
+        ends = {(t.row, t.column) for t in self.texts.terminals} | self.texts.nameless
+        self.field = Field(sheet, set(self.owner) | self.spoilt, ends, self.arrows)
+        self.nets = Nets()
+        self.placed: dict[int, Placed] = {}
+
+    def _owners(self) -> dict[Cell, tuple[str, int]]:
+        """Which thing stands in a cell."""
+        owner: dict[Cell, tuple[str, int]] = {}
+        for kind, things in (("box", self.boxes), ("opamp", self.triangles), ("ground", self.texts.grounds)):
+            owner.update({cell: (kind, index) for index, thing in enumerate(things) for cell in thing.cells})
+        return owner
+
+    def connect(self) -> None:
+        """Join everything that is joined, and note what is not."""
+        check_boxes(self.boxes, self.faults)
+        ends = Ends(self.field, self.nets, self.owner, self.spoilt | self.texts.stray)
+        bad = self._place_boxes()
+        ends.join_wires()
+        ends.join_boxes(self.placed, self.triangles, self.faults)
+        ends.join_grounds(self.texts.grounds, self.faults)
+        ends.join_pins(self.triangles, self.faults)
+        ends.report(self.faults, bad)
+        for terminal in self.texts.terminals:
+            self.nets.join(("node", terminal.node), (terminal.row, terminal.column))
+        check_names(self.boxes, self.triangles, self.texts.terminals, self.faults)
+        check_nets(self.nets, self.boxes, self.triangles, self.texts, self.faults)
+        self.joins = ends.joins
+
+    def _place_boxes(self) -> set[Cell]:
+        """Decide which boxes lie and which stand; the cells of those that do neither."""
+        bad: set[Cell] = set()
+        for index, box in enumerate(self.boxes):
+            around = look_around(self.field, box, self.arrows, index)
+            placed = place(box, around)
+            if isinstance(placed, str):
+                self.faults.add(box.row, box.left, placed, name=box.name, count=str(around.wires))
+                bad |= set(box.cells)
+            elif len(placed.touches) == 3 and not _may_have_wiper(box):
+                self.faults.add(box.row, box.left, "part-terminals", name=box.name, count="3")
+            else:
+                self.placed[index] = placed
+        return bad
+
+    def drawing(self) -> Drawing:
+        """The drawing as read; call when there are no faults."""
+        boxed = [(placed, tuple(("box", i, n) for n in range(len(placed.touches)))) for i, placed in self.placed.items()]
+        boxed.sort(key=lambda item: (item[0].box.row, item[0].box.left))
+        amps = sorted(enumerate(self.triangles), key=lambda item: _natural(item[1].name))
+        pins = [[("pin", index, n) for n in range(3)] for index, _ in amps]
+        number = self._numbers()
+        at = {key: number[self.nets.find(key)] for _, ports in boxed for key in ports}
+        out = {key: number[self.nets.find(key)] for ports in pins for key in ports}
+        cells: list[list[Cell]] = [[] for _ in set(number.values())]
+        for cell in self.field.wire:
+            cells[number[self.nets.find(cell)]].append(cell)
+        names = {number[self.nets.find(("node", t.node))]: t.node for t in self.texts.terminals}
+        if self.texts.grounds:
+            names[number[self.nets.find(("node", GROUND))]] = GROUND
+        return Drawing(
+            rows=self.sheet.rows,
+            boxed=tuple(BoxedPart(placed, tuple(at[key] for key in ports)) for placed, ports in boxed),
+            opamps=tuple(
+                DrawnOpAmp(amp, (out[keys[0]], out[keys[1]], out[keys[2]]))
+                for (_, amp), keys in zip(amps, pins, strict=True)
+            ),
+            terminals=tuple(sorted(self.texts.terminals, key=lambda t: (t.row, t.column))),
+            grounds=tuple(self.texts.grounds),
+            net_cells=tuple(map(tuple, cells)),
+            names=names,
+            joins=self.joins,
+        )
+
+    def _numbers(self) -> dict[object, int]:
+        """Nets numbered in reading order of their first cell; nets without any wire after those."""
+        number: dict[object, int] = {}
+        for cell in self.field.wire:
+            number.setdefault(self.nets.find(cell), len(number))
+        for group in self.nets.groups():
+            number.setdefault(self.nets.find(group[0]), len(number))
+        return number
+
+
+def _may_have_wiper(box: Box) -> bool:
+    return box.brackets == "[]" and box.name[0] == "R"
+
+
+def _natural(name: str) -> tuple[str, int, str]:
+    digits = "".join(c for c in name if c.isdigit())
+    return name.rstrip("0123456789"), int(digits or 0), name
+
+
+__all__ = ["Triangle", "read_drawing"]

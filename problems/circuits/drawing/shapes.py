@@ -1,0 +1,122 @@
+"""The things in a drawing that are not wire: boxes, triangles, words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from problems.circuits.drawing.faults import Faults
+from problems.circuits.drawing.glyphs import MARKS
+from problems.circuits.drawing.sheet import TAINT, Cell, Sheet
+
+CLOSING = {"[": "]", "(": ")"}
+NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
+_INSIDE = re.compile(r"\s*([^\s=]+)\s*(?:=|\s|$)\s*(.*?)\s*\Z", re.DOTALL)
+
+
+@dataclass(frozen=True)
+class Box:
+    """A part in brackets. left, right: columns of the brackets. value: the text after the name, or None."""
+
+    name: str
+    value: str | None
+    brackets: str
+    row: int
+    left: int
+    right: int
+
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        return tuple((self.row, column) for column in range(self.left, self.right + 1))
+
+
+@dataclass(frozen=True)
+class Word:
+    """A run of letters, digits and the like outside any part."""
+
+    text: str
+    row: int
+    left: int
+
+    @property
+    def right(self) -> int:
+        return self.left + len(self.text) - 1
+
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        return tuple((self.row, column) for column in range(self.left, self.right + 1))
+
+
+def find_boxes(sheet: Sheet, faults: Faults) -> tuple[list[Box], set[Cell]]:
+    """The boxes of a sheet, and the cells of brackets that do not make one."""
+    boxes: list[Box] = []
+    spoilt: set[Cell] = set()
+    for row, line in enumerate(sheet.rows):
+        column = 0
+        while column < len(line):
+            if line[column] in CLOSING:
+                column = _box(row, column, line, boxes, spoilt, faults)
+            elif line[column] in "])":
+                faults.add(row, column, "bracket-unopened", bracket=line[column])
+                spoilt |= _word_before(row, column, line)
+            column += 1
+    return boxes, spoilt
+
+
+def _box(row: int, left: int, line: str, boxes: list[Box], spoilt: set[Cell], faults: Faults) -> int:
+    """Read the box that opens at ``left``; the column of its last cell."""
+    close = re.compile(r"[\[\]()]").search(line, left + 1)
+    if close is None or close.group() != CLOSING[line[left]]:
+        faults.add(row, left, "bracket-unclosed", bracket=line[left], closing=CLOSING[line[left]])
+        tail = re.compile(r"[\w.=%]*").match(line, left + 1)
+        end = tail.end() - 1 if tail else left
+        if close is not None and close.group() in "])" and close.start() == end + 1:
+            end += 1
+        spoilt |= {(row, column) for column in range(left, end + 1)}
+        return end
+    right = close.start()
+    read = _INSIDE.match(line, left + 1, right)
+    name = read.group(1) if read else ""
+    if NAME.match(name) and TAINT not in line[left:right]:
+        value = (read.group(2) if read else "") or None
+        boxes.append(Box(name, value, line[left] + line[right], row, left, right))
+    else:
+        if TAINT not in line[left:right]:
+            faults.add(row, left + 1, "part-name", name=name or line[left + 1 : right])
+        spoilt |= {(row, column) for column in range(left, right + 1)}
+    return right
+
+
+def _word_before(row: int, column: int, line: str) -> set[Cell]:
+    start = column
+    while start > 0 and (line[start - 1].isalnum() or line[start - 1] in "_.="):
+        start -= 1
+    return {(row, cell) for cell in range(start, column + 1)}
+
+
+def find_words(sheet: Sheet, claimed: set[Cell]) -> list[Word]:
+    """The words outside everything already claimed."""
+    words: list[Word] = []
+    for row, line in enumerate(sheet.rows):
+        start: int | None = None
+        for column in range(len(line) + 1):
+            character = sheet.at(row, column)
+            inside = character not in MARKS and character not in {" ", TAINT} and (row, column) not in claimed
+            if inside and start is None:
+                start = column
+            elif not inside and start is not None:
+                words.append(Word(line[start:column], row, start))
+                start = None
+    return words
+
+
+def stray_marks(sheet: Sheet, claimed: set[Cell], faults: Faults) -> set[Cell]:
+    """Slants and arrowheads that belong to nothing; marks close together are one fault."""
+    stray: set[Cell] = set()
+    for row, column, character in sheet.cells:
+        if character in "<>^\\/" and (row, column) not in claimed:
+            if not any(abs(row - r) <= 2 and abs(column - c) <= 2 for r, c in stray):
+                key = "stray-slant" if character in "\\/" else "stray-arrow"
+                faults.add(row, column, key, name=character)
+            stray.add((row, column))
+    return stray

@@ -1,0 +1,113 @@
+"""Following wires: what each wire end meets, straight on through crossings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from problems.circuits.drawing.glyphs import ACROSS, ARROWS, JOINTS, OPPOSITE, RUNS, STEP, Side
+from problems.circuits.drawing.sheet import Cell, Sheet
+
+STRONG, WEAK = 2, 1
+"""A wire that always runs that way; a joint or terminal, which runs there only if it is met."""
+
+
+class Meeting(NamedTuple):
+    """What is met on leaving a cell towards a side. cell: the first cell that is no crossing. crossed: wires passed over.
+
+    strength: how strongly a wire there runs back towards us; 0 where none does.
+    """
+
+    cell: Cell
+    crossed: tuple[Cell, ...]
+    strength: int
+
+
+class Field:
+    """The wire of a drawing among the things it connects."""
+
+    def __init__(self, sheet: Sheet, things: Iterable[Cell], ends: Iterable[Cell], arrows: Iterable[Cell]):
+        """things: cells of boxes, triangles and ground symbols. ends: cells of terminals. arrows: wiper arrowheads."""
+        self.sheet = sheet
+        self.things, self.ends, self.arrows = frozenset(things), frozenset(ends), frozenset(arrows)
+
+    def glyph(self, cell: Cell) -> str:
+        """The wire character in a cell, or a blank where something else stands."""
+        return " " if cell in self.things or cell in self.ends or cell in self.arrows else self.sheet.at(*cell)
+
+    def strength(self, cell: Cell, side: Side) -> int:
+        """How strongly the wire in a cell runs towards a side."""
+        if cell in self.ends:
+            return WEAK
+        if cell in self.arrows:
+            return STRONG if OPPOSITE[ARROWS[self.sheet.at(*cell)]] == side else 0
+        glyph = self.glyph(cell)
+        return STRONG if side in RUNS.get(glyph, ()) else WEAK if glyph in JOINTS else 0
+
+    def is_joint(self, cell: Cell) -> bool:
+        return cell in self.ends or self.glyph(cell) in JOINTS
+
+    @property
+    def wire(self) -> list[Cell]:
+        """Every cell of wire, terminals and arrowheads included, in reading order."""
+        return [
+            (row, column)
+            for row, column, _ in self.sheet.cells
+            if any(self.strength((row, column), side) for side in STEP)
+        ]
+
+    def meets(self, cell: Cell, side: Side) -> Meeting:
+        """Go straight on from a cell, over wires that truly cross, to the first cell that is something else."""
+        crossed: list[Cell] = []
+        here = _next(cell, side)
+        while self.glyph(here) == ACROSS[side] and self._goes_through(here):
+            crossed.append(here)
+            here = _next(here, side)
+        strength = self.strength(here, OPPOSITE[side])
+        if crossed and STRONG not in (strength, self.strength(cell, side)):
+            return Meeting(crossed[0], (), 0)  # two joints on either side of a wire do not reach across it
+        if crossed and not strength and here not in self.things:
+            return Meeting(crossed[0], (), 0)
+        return Meeting(here, tuple(crossed), strength)
+
+    def _goes_through(self, cell: Cell) -> bool:
+        """Whether a straight wire is met at both of its ends, other crossings passed over."""
+        return all(self._is_met(cell, side) for side in RUNS[self.glyph(cell)])
+
+    def _is_met(self, cell: Cell, side: Side) -> bool:
+        here = _next(cell, side)
+        while self.glyph(here) == ACROSS[side]:
+            here = _next(here, side)
+        return here in self.things or self.strength(here, OPPOSITE[side]) > 0
+
+
+def _next(cell: Cell, side: Side) -> Cell:
+    down, right = STEP[side]
+    return cell[0] + down, cell[1] + right
+
+
+class Nets:
+    """Which things are joined (union-find)."""
+
+    def __init__(self) -> None:
+        self._parent: dict[object, object] = {}
+
+    def find(self, item: object) -> object:
+        """The representative of an item's net."""
+        self._parent.setdefault(item, item)
+        root = item
+        while self._parent[root] != root:
+            root = self._parent[root]
+        while self._parent[item] != root:
+            self._parent[item], item = root, self._parent[item]
+        return root
+
+    def join(self, one: object, other: object) -> None:
+        self._parent[self.find(other)] = self.find(one)
+
+    def groups(self) -> list[list[object]]:
+        """The nets, each a list of items, in order of first mention."""
+        found: dict[object, list[object]] = {}
+        for item in self._parent:
+            found.setdefault(self.find(item), []).append(item)
+        return list(found.values())
