@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
-
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Thirty-two signs without the look-alikes I, L, O and U."""
 _LOOK_ALIKE = str.maketrans("ILO", "110")
@@ -21,6 +19,8 @@ class BadSeed(ValueError):
 
 def fresh_seed() -> int:
     """A seed nobody chose, small enough to be shown as a code."""
+    import secrets
+
     return secrets.randbelow(_CODES)
 
 

@@ -79,7 +79,9 @@ class Session:
 
     def why(self) -> Reply:
         """Why the law of the last right step holds there."""
-        last = next((step for step in reversed(self.attempt.problem.steps) if step.quantity in self.attempt.stated), None)
+        last = next(
+            (step for step in reversed(self.attempt.problem.steps) if step.quantity in self.attempt.stated), None
+        )
         if last is None:
             return Reply("why", (say("reply.no-why"),))
         return Reply("why", (say("reply.why", relation=str(last.relation), why=last.why),))

@@ -35,7 +35,7 @@ def goal(task: Task, attempt: Attempt) -> str:
 
 def givens(problem: Problem, ascii_only: bool = False) -> tuple[str, ...]:
     """``Vin 0.8 V``, ``Ri 8.2 kΩ`` …, sources first, settings last, as the circuit lists them in between."""
-    from problems.formulas.printers import engineering  # noqa: PLC0415
+    from problems.formulas.printers import engineering
 
     circuit = problem.circuit
     order = {"V": 0, "A": 0, "": 2}
@@ -62,7 +62,7 @@ def meanings(task: Task) -> tuple[str, ...]:
     """What the settings of the circuit's potentiometers mean, a sentence each; the family's own words come first."""
     if task.setting:
         return (" ".join(task.setting.split()),)
-    from problems.circuits.parts import Potentiometer  # noqa: PLC0415
+    from problems.circuits.parts import Potentiometer
 
     pots = [part for part in task.problem.circuit.parts if isinstance(part, Potentiometer)]
     return tuple(say("sheet.setting", setting=pot.setting_symbol, part=pot.name) for pot in pots)
@@ -81,7 +81,7 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
 
     known: whether values stand on the drawing (line mode prints it once, so there they would go stale).
     """
-    from problems.circuits.drawing import Marks  # noqa: PLC0415
+    from problems.circuits.drawing import Marks
 
     names = attempt.problem.circuit.names
     currents: dict[str, str] = {}
@@ -96,13 +96,15 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
             drops.add(quantity.of)
         elif quantity.kind == "V" and text:
             voltages[quantity.of] = text
-    parts, pins, nets = (frozenset(place.parts), frozenset(place.pins), frozenset(place.nodes)) if place else (frozenset(),) * 3
+    parts, pins, nets = (
+        (frozenset(place.parts), frozenset(place.pins), frozenset(place.nodes)) if place else (frozenset(),) * 3
+    )
     return Marks(currents=currents, drops=frozenset(drops), voltages=voltages, parts=parts, pins=pins, nets=nets)
 
 
 def drawing(attempt: Attempt, place: Place | None = None, unicode: bool = True, known: bool = True) -> tuple[Row, ...]:
     """Rows of spans of the circuit's drawing; none for a circuit built without one."""
-    from problems.circuits.drawing import render  # noqa: PLC0415
+    from problems.circuits.drawing import render
 
     circuit = attempt.problem.circuit
     if circuit.drawing is None:
@@ -112,14 +114,14 @@ def drawing(attempt: Attempt, place: Place | None = None, unicode: bool = True, 
 
 def description(problem: Problem) -> tuple[str, ...]:
     """The circuit in words, one fact a line."""
-    from problems.circuits.drawing import describe  # noqa: PLC0415
+    from problems.circuits.drawing import describe
 
     return tuple(describe(problem.circuit))
 
 
 def value_text(value: Any, unit: str, ascii_only: bool = False) -> str:
     """A value to three figures with its unit; a value that is still a formula prints as one."""
-    from problems.formulas.printers import engineering  # noqa: PLC0415
+    from problems.formulas.printers import engineering
 
     return engineering(value, unit, ascii=ascii_only) if isinstance(value, Fraction) else str(value)
 

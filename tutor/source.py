@@ -93,7 +93,7 @@ class Source:
         return self._family(self.word)
 
     def _family(self, word: str) -> Task:
-        from problems import family  # noqa: PLC0415 - the engine loads only when a problem is wanted
+        from problems import family
 
         if word not in family_names() and not _is_file(Path(word)):
             raise NoSuchSource(word, near_families(word))
@@ -113,18 +113,18 @@ class Source:
         """The problem, or one that asks what the command line asks on the same circuit."""
         if not self.find and self.method == "laws":
             return problem
-        from problems import ask  # noqa: PLC0415
+        from problems import ask
 
         return ask(problem.circuit, *(self.find or tuple(problem.asks)), method=self.method)
 
     def _bare_drawing(self, path: Path) -> Task:
-        from problems import ask  # noqa: PLC0415
+        from problems import ask
 
         circuit = self._circuit(path)
         return Task(ask(circuit, *(self.find or ("V_out",)), method=self.method), path.stem, str(path))
 
     def _circuit(self, path: Path) -> Circuit:
-        from problems import Circuit  # noqa: PLC0415
+        from problems import Circuit
 
         return Circuit.from_drawing(read_text(path), values=dict(self.settings or {}))
 
@@ -143,14 +143,14 @@ def read_text(path: Path) -> str:
 
 def family_names() -> tuple[str, ...]:
     """Names of all families, in the order of the library."""
-    from problems import families  # noqa: PLC0415
+    from problems import families
 
     return tuple(found.name for found in families())
 
 
 def near_families(word: str) -> tuple[str, ...]:
     """Families with a name like that word; all of them where none is near."""
-    import difflib  # noqa: PLC0415
+    import difflib
 
     names = family_names()
     return tuple(difflib.get_close_matches(word, names, 3, 0.5)) or names

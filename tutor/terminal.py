@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sys
+from dataclasses import dataclass
 from typing import TextIO
 
 _ASCII = str.maketrans(
@@ -40,10 +40,10 @@ WIDEST = 100
 
 
 def screen_possible() -> bool:
-    """Whether a full screen can be painted and typed into; it goes to stderr, so that must be a terminal too."""
+    """Whether a full screen can be painted and typed into; it goes to stderr, so that must be a UTF-8 terminal too."""
     painted = sys.__stderr__
     typed = sys.__stdin__
-    if painted is None or typed is None or typed.closed or painted.closed:
+    if painted is None or typed is None or typed.closed or painted.closed or not takes_unicode(painted):
         return False
     return typed.isatty() and painted.isatty() and os.environ.get("TERM", _default_term()) != "dumb"
 
@@ -74,6 +74,8 @@ def inert(text: str) -> str:
 
 def width(default: int = 80) -> int:
     """Columns of the terminal, or the default where there is none."""
+    import shutil
+
     return shutil.get_terminal_size((default, 24)).columns
 
 
@@ -82,3 +84,22 @@ def tolerant(*streams: TextIO) -> None:
     for stream in streams:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+
+
+@dataclass(frozen=True)
+class Paper:
+    """An output that takes lines of text. unicode: whether it carries box characters and Greek. columns: its width."""
+
+    stream: TextIO | None
+    unicode: bool
+    columns: int
+
+    @classmethod
+    def of(cls, stream: TextIO | None) -> Paper:
+        return cls(stream, stream is not None and takes_unicode(stream), min(width(), WIDEST))
+
+    def line(self, text: str = "") -> None:
+        """One line, inert, in the signs that the output can carry."""
+        if self.stream is not None:
+            self.stream.write((inert(text) if self.unicode else ascii_text(inert(text))) + "\n")
+            self.stream.flush()

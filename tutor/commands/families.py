@@ -11,11 +11,11 @@ from tutor.words import say
 @click.command("families", help=say("families.help"))
 @json_option
 def command(as_json: bool) -> None:
-    from problems import families  # noqa: PLC0415
+    from problems import families
 
     found = families()
     if as_json:
-        import json  # noqa: PLC0415
+        import json
 
         entries = [{"name": f.name, "title": f.title, "topic": f.topic} for f in found]
         click.echo(json.dumps({"families": entries}, ensure_ascii=False, indent=2))

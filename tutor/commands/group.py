@@ -30,7 +30,9 @@ class LazyGroup(click.Group):
         found: click.Command = import_module(f"tutor.commands.{cmd_name}").command
         return found
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError as error:
@@ -39,7 +41,7 @@ class LazyGroup(click.Group):
 
 def _with_hint(error: click.UsageError, word: str, ctx: click.Context) -> click.UsageError:
     """The same error naming the command that was probably meant."""
-    import difflib  # noqa: PLC0415 - only on the way out
+    import difflib
 
     near = difflib.get_close_matches(word, COMMANDS, 1)
     known = say("command.near", near=near[0]) if near else say("command.known", known=", ".join(COMMANDS))
@@ -69,7 +71,8 @@ def main(words: list[str] | None = None) -> NoReturn:
 def _run(words: list[str] | None) -> int:
     try:
         status: Any = group.main(words, prog_name="tworules", standalone_mode=False)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except click.ClickException as error:
         error.show()
         return error.exit_code

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
 from typing import Any, TypeVar
 
 import click
@@ -23,9 +22,9 @@ class SourceWord(click.ParamType):
     name = "source"
 
     def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
-        from click.shell_completion import CompletionItem  # noqa: PLC0415 - only on a Tab press
+        from click.shell_completion import CompletionItem
 
-        from problems import families  # noqa: PLC0415
+        from problems import families
 
         found = [CompletionItem(f.name, help=f.title) for f in families() if f.name.startswith(incomplete)]
         return [*found, CompletionItem(incomplete, type="file")]
@@ -78,16 +77,16 @@ class NotRight(click.ClickException):
 
 
 @contextmanager
-def faults_of(word: str) -> Iterator[None]:
+def faults_of(word: str, file_at_fault: bool = False) -> Iterator[None]:
     """Turn an engine's ValueError into the end of a command: 1 when a file is at fault, else the command line's 2."""
-    from tutor.source import UnreadableFile  # noqa: PLC0415
+    from tutor.source import UnreadableFile
 
     try:
         yield
     except UnreadableFile as error:
         raise NotRight(shown_error(error)) from None
     except ValueError as error:
-        in_file = Path(word).suffix == ".toml" or hasattr(error, "faults") or _is_circuit_fault(error)
+        in_file = file_at_fault or word.endswith(".toml") or hasattr(error, "faults") or _is_circuit_fault(error)
         raise (NotRight if in_file else click.UsageError)(shown_error(error)) from None
 
 
@@ -98,6 +97,6 @@ def _is_circuit_fault(error: ValueError) -> bool:
 
 def shown_error(error: Exception) -> str:
     """The text of an error, inert line by line."""
-    from tutor.terminal import inert  # noqa: PLC0415
+    from tutor.terminal import inert
 
     return "\n".join(inert(line) for line in str(error).splitlines()) or type(error).__name__

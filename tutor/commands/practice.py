@@ -21,18 +21,18 @@ def command(
     find: tuple[str, ...] = (),
     lines: bool = False,
 ) -> int:
-    from tutor.commands.options import faults_of  # noqa: PLC0415
-    from tutor.source import Source  # noqa: PLC0415
-    from tutor.terminal import screen_possible  # noqa: PLC0415
+    from tutor.commands.options import faults_of
+    from tutor.source import Source
+    from tutor.terminal import screen_possible
 
     start = Source(source, seed, dict(settings), find).drawn()
     with faults_of(source):
         task = start.task()
     if lines or not screen_possible():
-        from tutor.lines import run  # noqa: PLC0415
+        from tutor.lines import run
 
         return run(start, task, seed_asked=seed is not None)
-    from tutor.screens.app import Tutor  # noqa: PLC0415
+    from tutor.screens.app import Tutor
 
     Tutor(start, task, seed_asked=seed is not None).run()
     return 0

@@ -1,0 +1,114 @@
+"""``tworules author``: write a family of your own, and have everything wrong with it told in one go."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from tutor.commands.options import NotRight, faults_of, seed_option
+from tutor.words import say
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tutor.source import Task
+
+
+class FilePath(click.ParamType):
+    """A file's path; pathlib is loaded when one is given, not for a help page."""
+
+    name = "file"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        from pathlib import Path
+
+        return Path(value)
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
+        from click.shell_completion import CompletionItem
+
+        return [CompletionItem(incomplete, type="file")]
+
+
+file_argument = click.argument("file", type=FilePath(), metavar="FILE")
+
+STARTER = """\
+title = "My amplifier"
+topic = "inverting amplifier"
+drawing = '''
+           +----[Rf]----+
+           |            |
+           |   |\\       |
+ Vin o-[Ri]+---|-\\      |
+               |U1>-----+--o Vout
+           +---|+/
+          GND  |/
+'''
+statement = '''
+Ri is {Ri}, Rf is {Rf}, and the input is {Vin}.
+'''
+
+[values]
+Vin = { unit = "V", choose = ["-1", "-0.5", "0.5", "1"] }
+Ri = { unit = "ohm", series = "E12", from = "4.7k", to = "22k" }
+Rf = { unit = "ohm", series = "E12", from = "10k", to = "100k" }
+
+[keep]
+rules = ["abs(V_out) <= 10 V"]
+
+[[ask]]
+find = "I_Ri"
+
+[[ask]]
+find = "V_out"
+"""
+
+
+@click.group("author", help=say("author.help"))
+def command() -> None:
+    pass
+
+
+@command.command("new", help=say("author.new"))
+@file_argument
+def new(file: Path) -> None:
+    try:
+        with file.open("x", encoding="utf-8") as out:
+            out.write(STARTER)
+    except FileExistsError:
+        raise NotRight(say("author.exists", path=_shown(file))) from None
+    except OSError as error:
+        raise NotRight(say("source.unreadable", path=_shown(file), reason=error.strerror)) from None
+    click.echo(say("author.written", path=_shown(file)))
+
+
+@command.command("proofread", help=say("author.proofread"))
+@file_argument
+def proofread(file: Path) -> None:
+    _proofread(file)
+    click.echo(say("author.fine", path=_shown(file)))
+
+
+@command.command("preview", help=say("author.preview"))
+@file_argument
+@seed_option
+def preview(file: Path, seed: int | None) -> None:
+    from tutor.commands.derive import show
+
+    show(_proofread(file, seed))
+
+
+def _proofread(file: Path, seed: int | None = None) -> Task:
+    """A problem of the file; raises NotRight with every fault found in it."""
+    from tutor.source import Source, read_text
+
+    with faults_of(str(file), file_at_fault=True):
+        read_text(file)
+        return Source(str(file), seed).task()
+
+
+def _shown(path: Path) -> str:
+    from tutor.terminal import inert
+
+    return inert(str(path))

@@ -1,0 +1,46 @@
+"""A worked derivation as lines of text: the sheet, then each step as a textbook writes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from tutor import sheet
+from tutor.words import say
+
+if TYPE_CHECKING:
+    from problems.derivation.step import Step
+    from tutor.source import Task
+
+
+def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
+    """Title, statement, givens, drawing and numbered steps, wrapped to a width."""
+    yield f"{task.title}. {say('sheet.version', code=task.code) if task.code else ''}".rstrip()
+    yield from sheet.paragraphs(" ".join(task.problem.statement.split()), width)
+    found = say("lines.find", asks=", ".join(task.problem.asks))
+    yield from sheet.folded((found, *sheet.givens(task.problem)), width)
+    yield ""
+    rows = sheet.drawing(task.problem.begin(), unicode=unicode, known=False)
+    yield from ("".join(span.text for span in row).rstrip() for row in rows)
+    if not rows:
+        yield from sheet.description(task.problem)
+    for sentence in sheet.meanings(task):
+        yield from sheet.paragraphs(sentence, width)
+    for number, step in enumerate(task.problem.steps, 1):
+        yield ""
+        yield from _step(number, step, width)
+
+
+def _step(number: int, step: Step, width: int) -> Iterator[str]:
+    """One step: the relation in names, with numbers, the value with the law's name, and one sentence of why."""
+    relation = str(step.relation)
+    head, _, _ = relation.partition(" = ")
+    margin = f"{number:2}  "
+    yield f"{margin}{relation}"
+    align = " " * (len(margin) + len(head))
+    numbers = str(step.numbers).partition(" = ")[2]
+    if numbers:
+        yield f"{align} = {numbers}"
+    yield f"{align} = {sheet.value_text(step.exact, step.unit)}"
+    for line in sheet.paragraphs(step.why, width - len(margin)):
+        yield " " * len(margin) + line

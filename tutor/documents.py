@@ -1,0 +1,82 @@
+"""What ``--json`` prints: plain dictionaries, keys in snake_case, values exact and as floats."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from problems import Attempt, Verdict
+    from problems.derivation.step import Step
+    from tutor.source import Task
+
+
+def value(exact: Any, unit: str) -> dict[str, Any]:
+    """``{"exact": "3/5", "float": 0.6, "unit": "V"}``; float is null where the value is a formula."""
+    return {"exact": str(exact), "float": float(exact) if isinstance(exact, Fraction) else None, "unit": unit}
+
+
+def head(task: Task) -> dict[str, Any]:
+    """What names a problem and gives its values."""
+    circuit = task.problem.circuit
+    return {
+        "source": task.name,
+        "title": task.title,
+        "version": task.code or None,
+        "statement": " ".join(task.problem.statement.split()),
+        "asks": list(task.problem.asks),
+        "givens": {
+            symbol: value(circuit.values[symbol], circuit.units[symbol])
+            for symbol in circuit.units
+            if symbol in circuit.values
+        },
+    }
+
+
+def derivation(task: Task) -> dict[str, Any]:
+    """A problem with its drawing and every step of its derivation."""
+    from tutor import sheet
+
+    rows = sheet.drawing(task.problem.begin(), known=False)
+    return head(task) | {
+        "drawing": ["".join(span.text for span in row).rstrip() for row in rows],
+        "description": list(sheet.description(task.problem)),
+        "steps": [step(found) for found in task.problem.steps],
+    }
+
+
+def step(found: Step) -> dict[str, Any]:
+    """One step with its hints and known wrong moves."""
+    moves = [
+        {"key": m.key, "name": m.name, "value": value(m.exact, found.unit), "why": m.why} for m in found.wrong_moves
+    ]
+    return {
+        "quantity": found.quantity,
+        "law": found.law,
+        "relation": str(found.relation),
+        "numbers": str(found.numbers),
+        "value": value(found.exact, found.unit),
+        "why": found.why,
+        "hints": list(found.hints),
+        "wrong_moves": moves,
+    }
+
+
+def verdicts(task: Task, judged: Sequence[tuple[str, Verdict]], attempt: Attempt) -> dict[str, Any]:
+    """Statements with their verdicts, and whether all are right."""
+    return head(task) | {
+        "verdicts": [
+            {
+                "statement": text,
+                "quantity": attempt.problem.circuit.names.write(verdict.quantity) if verdict.quantity else None,
+                "kind": verdict.kind,
+                "right": verdict.right,
+                "wrong_move": verdict.wrong_move,
+                "message": verdict.message,
+            }
+            for text, verdict in judged
+        ],
+        "right": all(verdict.right for _, verdict in judged),
+        "done": attempt.done,
+    }

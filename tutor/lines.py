@@ -1,0 +1,169 @@
+"""The session as plain appended lines: for screen readers, pipes and simple terminals. Nothing is ever repainted."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from contextlib import suppress
+
+from tutor import sheet
+from tutor.session import Reply, Session
+from tutor.source import Source, Task
+from tutor.terminal import Paper
+from tutor.words import say
+
+PROMPT = "> "
+LONGEST_ECHO = 300
+"""Signs of a piped line that are repeated after the prompt."""
+
+
+class Lines:
+    """A session on one input and one output. seed_asked: the user gave the seed, so the next problem is the next one."""
+
+    def __init__(self, source: Source, task: Task, *, seed_asked: bool, clock: Callable[[], float] = time.monotonic):
+        self.source, self.task, self.seed_asked, self.clock = source, task, seed_asked, clock
+        self.session = Session(task.problem.begin())
+        self.paper = Paper.of(sys.stdout)
+        self.width = self.paper.columns
+        self.leaving = False
+        self.words: dict[str, Callable[[], None]] = {
+            "hint": self.hint,
+            "why": self.why,
+            "back": self.back,
+            "drawing": self.drawing,
+            "working": self.working,
+            "words": self.describe,
+            "problem": self.problem,
+            "next": self.next,
+            "help": self.help,
+            "leave": self.leave,
+        }
+
+    def run(self) -> int:
+        """Prompt until the user leaves or the input ends; the exit status."""
+        self.problem()
+        self.print(say("lines.start"))
+        while not self.leaving:
+            text = self._read()
+            if text is None:
+                break
+            self.hear(text.strip())
+        return 0
+
+    def hear(self, text: str) -> None:
+        """One line of the user: a word of the session, or a statement about the circuit."""
+        if not text:
+            return
+        action = self.words.get(text.lower())
+        if action is not None:
+            action()
+            return
+        self.session, reply = self.session.state(text)
+        self._answer(reply)
+
+    def problem(self) -> None:
+        """The whole sheet: title, statement, what to find, the givens, the drawing, what the settings mean."""
+        task = self.task
+        version = say("sheet.version", code=task.code) if task.code else ""
+        self.print(f"{task.title}. {version}".rstrip())
+        statement = task.problem.statement.strip()
+        if statement and statement != task.title:
+            self.prose(" ".join(statement.split()), "")
+        found = say("lines.find", asks=", ".join(task.problem.asks))
+        for line in sheet.folded((found, *sheet.givens(task.problem)), self.width):
+            self.print(line)
+        self.drawing()
+        for sentence in sheet.meanings(task):
+            self.prose(sentence, " ")
+        if task.caution:
+            self.prose(" ".join(task.caution.split()), " ")
+
+    def drawing(self) -> None:
+        """The drawing with pins and arrows; the circuit in words where it has none."""
+        rows = sheet.drawing(self.session.attempt, unicode=self.paper.unicode, known=False)
+        if not rows:
+            self.describe()
+            return
+        self.print("")
+        for row in rows:
+            self.print("".join(span.text for span in row).rstrip())
+        self.print("")
+
+    def describe(self) -> None:
+        """The circuit in words, one fact a line."""
+        for fact in sheet.description(self.task.problem):
+            self.prose(fact)
+
+    def working(self) -> None:
+        """What has been found so far, and what is asked now."""
+        for line in sheet.columns(sheet.working(self.session.attempt), self.width - 2):
+            self.print(f"  {line}")
+
+    def hint(self) -> None:
+        """The next rung."""
+        self.session, reply = self.session.hint(self.clock())
+        self._answer(reply)
+
+    def why(self) -> None:
+        """Why the last law holds."""
+        self._answer(self.session.why())
+
+    def back(self) -> None:
+        """Take the last statement back."""
+        self.session, reply = self.session.back()
+        self._answer(reply)
+
+    def next(self) -> None:
+        """Another problem."""
+        self.source = self.source.after(self.task, self.seed_asked).drawn()
+        self.task = self.source.task()
+        self.session = Session(self.task.problem.begin())
+        self.print("")
+        self.problem()
+
+    def help(self) -> None:
+        """What can be typed, one thing a line."""
+        for line in say("lines.help").splitlines():
+            self.prose(line)
+
+    def leave(self) -> None:
+        """End the session."""
+        self.leaving = True
+
+    def prose(self, text: str, indent: str = "  ") -> None:
+        """Text wrapped to the terminal, each line indented."""
+        for line in sheet.paragraphs(text, self.width - len(indent)):
+            self.print(indent + line)
+
+    def print(self, text: str) -> None:
+        """One line out."""
+        self.paper.line(text)
+
+    def _answer(self, reply: Reply) -> None:
+        for line in reply.lines:
+            self.prose(line)
+
+    def _read(self) -> str | None:
+        """The next line typed, None at the end of the input; a piped line is repeated so that the record reads whole."""
+        if sys.stdin is None or sys.stdin.closed:
+            return None
+        if sys.stdin.isatty():
+            try:
+                return input(PROMPT)
+            except EOFError:
+                print()
+                return None
+        text = sys.stdin.readline()
+        if not text:
+            return None
+        self.print(PROMPT + text.rstrip("\r\n")[:LONGEST_ECHO])
+        return text
+
+
+def run(source: Source, task: Task, *, seed_asked: bool) -> int:
+    """The session on standard input and output; the exit status."""
+    if sys.stdin is not None and sys.stdin.isatty():
+        with suppress(ImportError):  # line editing and history, where the platform has them
+            import readline  # noqa: F401
+    return Lines(source, task, seed_asked=seed_asked).run()

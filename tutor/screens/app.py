@@ -1,0 +1,27 @@
+"""The full-screen tutor: one practice sheet, and what is true of the whole app."""
+
+from __future__ import annotations
+
+import os
+
+from textual.app import App
+
+from tutor.screens.practice import PracticeScreen
+from tutor.source import Source, Task
+
+
+class Tutor(App[None]):
+    """Opens the practice sheet on a task. It wears the terminal's own colours unless TEXTUAL_THEME says otherwise."""
+
+    ENABLE_COMMAND_PALETTE = False
+    CSS_PATH = "practice.tcss"
+    TITLE = "tworules"
+
+    def __init__(self, source: Source, task: Task, *, seed_asked: bool):
+        super().__init__()
+        self.sheet = PracticeScreen(source, task, seed_asked=seed_asked)
+        if not os.environ.get("TEXTUAL_THEME") or os.environ.get("NO_COLOR"):
+            self.theme = "ansi-dark"
+
+    def get_default_screen(self) -> PracticeScreen:
+        return self.sheet

@@ -1,0 +1,74 @@
+"""What each part of the practice sheet holds at a given size: pure, so that it is tested without a terminal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from tutor import sheet
+from tutor.terminal import inert
+from tutor.widgets.spans import Line, Piece, plain
+from tutor.words import say
+
+if TYPE_CHECKING:
+    from problems import Attempt
+    from problems.derivation.law import Place
+    from tutor.source import Task
+
+WIDE = 100
+"""Columns from which the working stands beside the drawing."""
+SHORT = 18
+"""Rows below which the drawing is left away."""
+OTHER_ROWS = 10
+"""Rows of the sheet that are neither drawing nor working, at the least."""
+STYLES = {"wire": "", "name": "", "part": "part", "known": "known", "lit": "lit"}
+
+
+class Page(NamedTuple):
+    """The rows of each part of the sheet."""
+
+    head: tuple[Line, ...]
+    picture: tuple[Line, ...]
+    working: tuple[Line, ...]
+    keys: tuple[Line, ...]
+
+
+def page(task: Task, attempt: Attempt, place: Place | None, width: int, height: int) -> Page:
+    """The sheet for a size. place: what the last hint points at."""
+    picture = _picture(attempt, place)
+    columns, rows = _columns(picture) + 2, len(picture) + OTHER_ROWS
+    wide = width >= WIDE
+    room = width - _columns(picture) - 8 if wide else width - 4
+    working = _working(task, attempt, max(room, 24))
+    if columns > width or height < max(rows, SHORT):
+        note = say("screen.small", columns=columns, rows=max(rows, SHORT))
+        picture, working = (), (*plain(sheet.paragraphs(note, width - 4)), *working)
+    keys = say("screen.keys-wide" if wide else "screen.keys" if width >= 76 else "screen.keys-narrow")
+    return Page(_head(task, attempt, width - 2), picture, working, ((Piece(keys[: width - 2], "faint"),),))
+
+
+def _head(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:
+    """Title left, what to find right; over two lines where one does not hold them."""
+    title, goal = inert(task.title), sheet.goal(task, attempt)
+    gap = width - len(title) - len(goal)
+    if gap < 2:
+        return ((Piece(title[:width], "strong"),), (Piece(goal[:width]),))
+    return ((Piece(title, "strong"), Piece(" " * gap), Piece(goal)),)
+
+
+def _picture(attempt: Attempt, place: Place | None) -> tuple[Line, ...]:
+    """The drawing in the styles of the sheet."""
+    rows = sheet.drawing(attempt, place)
+    return tuple(tuple(Piece(span.text, STYLES.get(span.style, "")) for span in row) for row in rows)
+
+
+def _working(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:
+    """The given line, what the settings mean, and the working."""
+    label = say("screen.given")
+    pieces = sheet.folded(sheet.givens(task.problem), width - len(label))
+    given = [(label if row == 0 else " " * len(label)) + text for row, text in enumerate(pieces)]
+    entries = sheet.columns(sheet.working(attempt), width)
+    return plain([*given, *([""] if width >= 40 else []), *entries])
+
+
+def _columns(lines: tuple[Line, ...]) -> int:
+    return max((sum(len(piece.text) for piece in line) for line in lines), default=0)

@@ -1,0 +1,158 @@
+"""The practice sheet: drawing and working side by side, one line to write on, one place where the tutor answers."""
+
+from __future__ import annotations
+
+import time
+from typing import ClassVar
+
+from textual import events, on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Input
+
+from tutor import sheet
+from tutor.reading import reading
+from tutor.screens import layout
+from tutor.session import Reply, Session
+from tutor.source import Source, Task
+from tutor.terminal import inert
+from tutor.widgets.answer import Answer
+from tutor.widgets.rule import Rule
+from tutor.widgets.spans import Spans, plain
+from tutor.words import say
+
+
+class PracticeScreen(Screen[None]):
+    """One session on the screen. source, task: where the problem came from; seed_asked: the user gave its seed."""
+
+    AUTO_FOCUS = "Answer"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (layout.WIDE, "-wide")]  # noqa: RUF012 - Textual's own type
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (layout.SHORT, "-middling"), (30, "-tall")]  # noqa: RUF012
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("tab", "hint", id="hint", priority=True),
+        Binding("f2", "why", id="why"),
+        Binding("ctrl+z", "back", id="back", priority=True),
+        Binding("ctrl+n", "next", id="next", priority=True),
+        Binding("f1", "help", id="help"),
+        Binding("escape", "leave", id="leave"),
+        Binding("pageup", "scroll_working(-1)", id="up"),
+        Binding("pagedown", "scroll_working(1)", id="down"),
+    ]
+
+    def __init__(self, source: Source, task: Task, *, seed_asked: bool):
+        super().__init__()
+        self.source, self.task_now, self.seed_asked = source, task, seed_asked
+        self.session = Session(task.problem.begin())
+        self.reply = Reply("start", ())
+
+    def compose(self) -> ComposeResult:
+        yield Spans(id="head")
+        yield Rule(id="upper")
+        with Horizontal(id="body"):
+            yield Spans(id="picture")
+            yield Rule(id="middle", classes="upright")
+            with VerticalScroll(id="record", can_focus=False):
+                yield Spans(id="working")
+        yield Rule()
+        with VerticalScroll(id="says", can_focus=False):
+            yield Spans(id="reply")
+        yield Rule(id="lower")
+        with Horizontal(id="entry"):
+            yield Answer(id="answer", compact=True)
+            yield Spans(id="reading")
+        yield Spans(id="keys")
+
+    def on_mount(self) -> None:
+        self._open(self.task_now)
+        self.call_after_refresh(self.warm_up)
+
+    def on_resize(self, event: events.Resize) -> None:
+        self.call_later(self.paint)
+
+    @work(thread=True, group="warm-up", exclusive=True, exit_on_error=False)
+    def warm_up(self) -> None:
+        """Have the first verdict's material ready before the first answer is typed."""
+        attempt = self.session.attempt
+        attempt.state("0")
+
+    # ---- what the user does
+
+    @on(Input.Changed, "#answer")
+    def read_along(self, event: Input.Changed) -> None:
+        """Show how the line would be read, while it is typed."""
+        text = reading(event.value, self.session.attempt)
+        self._spans("reading").show(plain([f"  {text}"] if text else []))
+
+    @on(Input.Submitted, "#answer")
+    def say_it(self, event: Input.Submitted) -> None:
+        """A statement, or nothing when the line is empty."""
+        text = event.value.strip()
+        if text:
+            self.session, reply = self.session.state(text)
+            self.answer(reply)
+
+    def action_hint(self) -> None:
+        self.session, reply = self.session.hint(time.monotonic())
+        self.answer(reply)
+
+    def action_why(self) -> None:
+        self.answer(self.session.why())
+
+    def action_back(self) -> None:
+        self.session, reply = self.session.back()
+        self.answer(reply)
+
+    def action_next(self) -> None:
+        self.source = self.source.after(self.task_now, self.seed_asked).drawn()
+        self._open(self.source.task())
+
+    def action_help(self) -> None:
+        self.answer(Reply("help", tuple(say("screen.help").splitlines())))
+
+    def action_leave(self) -> None:
+        entry = self.query_one("#answer", Answer)
+        if entry.value:
+            entry.value = ""
+        else:
+            self.app.exit()
+
+    def action_scroll_working(self, pages: int) -> None:
+        record = self.query_one("#record", VerticalScroll)
+        record.scroll_relative(y=pages * max(1, record.size.height - 1), animate=False)
+
+    # ---- what the sheet shows
+
+    def _open(self, task: Task) -> None:
+        """Lay a task on the sheet."""
+        self.task_now = task
+        self.session = Session(task.problem.begin())
+        statement = " ".join(task.problem.statement.split())
+        self.answer(Reply("start", (statement, say("lines.start-screen"))))
+
+    def answer(self, reply: Reply) -> None:
+        """Show a reply and everything that changed with it."""
+        self.reply = reply
+        self.paint()
+        record = self.query_one("#record", VerticalScroll)
+        if reply.kind == "start":
+            record.scroll_home(animate=False)
+        else:
+            record.scroll_end(animate=False)
+        self.query_one("#says", VerticalScroll).scroll_home(animate=False)
+
+    def paint(self) -> None:
+        """Lay out all parts of the sheet for the size at hand."""
+        width, height = self.app.size
+        attempt = self.session.attempt
+        page = layout.page(self.task_now, attempt, self.reply.place, width, height)
+        self._spans("head").show(page.head)
+        self._spans("picture").show(page.picture)
+        self._spans("working").show(page.working)
+        lines = [line for text in self.reply.lines for line in sheet.paragraphs(inert(text), width - 4)]
+        self._spans("reply").show(plain(lines))
+        self._spans("keys").show(page.keys)
+
+    def _spans(self, name: str) -> Spans:
+        return self.query_one(f"#{name}", Spans)
