@@ -1,0 +1,285 @@
+"""A family's file as a definition that can be drawn from: drawing, candidates, rules and asks, all checked together."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from problems.circuits.drawing import Drawing, DrawingError, read_drawing
+from problems.circuits.netlist import PACKAGES, Netlist
+from problems.formulas.spelling import inert
+from problems.quantities import Quantity, UnknownQuantity
+from problems.templates.faults import Fault, near
+from problems.templates.keep import BadRule, Rule, read_rule
+from problems.templates.linemap import line_map
+from problems.templates.ranges import candidates, senseless
+from problems.templates.report import FaultList
+from problems.templates.schema import Choice, Fixed, Series, asks_of, check, value_of
+from problems.templates.sides import BadSide, Side, could_be, read_side, search_side
+
+LONGEST = 200_000
+"""Characters of a file; a family has some two thousand."""
+WIDEST = 80
+"""Columns of a terminal in which a drawing must fit."""
+_FIELD = re.compile(r"\{([^{}]*)\}")
+_TOML_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One question. quantity: what is asked. apart: wrong moves whose values must all differ in every variant."""
+
+    quantity: Quantity
+    apart: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Definition:
+    """What a family is, apart from the format of its file.
+
+    netlist: the circuit with the first candidate of every value. candidates: what each value is drawn from, in the
+    order of the file. hints: a sentence of the author's own for the step of a quantity.
+    """
+
+    name: str
+    title: str
+    drawing: Drawing
+    netlist: Netlist
+    asks: tuple[Ask, ...]
+    topic: str = ""
+    statement: str = ""
+    setting: str = ""
+    caution: str = ""
+    candidates: Mapping[str, tuple[Fraction, ...]] = field(default_factory=dict)
+    rules: Mapping[str, Rule] = field(default_factory=dict)
+    hints: Mapping[Quantity, str] = field(default_factory=dict)
+
+    @property
+    def targets(self) -> tuple[Quantity, ...]:
+        """The quantities asked, in order."""
+        return tuple(ask.quantity for ask in self.asks)
+
+
+def define(text: str, name: str, file: str) -> tuple[Definition | None, tuple[Fault, ...]]:
+    """The definition, or None and everything that is wrong with its file.
+
+    text: the file's content. name: the family's. file: what to call the file in messages.
+    """
+    if len(text) > LONGEST:
+        return None, (Fault("too-long", file, 1, fields={"most": LONGEST}),)
+    text = text.replace("\r\n", "\n")
+    try:
+        raw = tomllib.loads(text, parse_float=Decimal)
+    except (ValueError, ArithmeticError, RecursionError) as error:
+        return None, (_syntax(error, file),)
+    report = FaultList(file, line_map(text))
+    definition = _Definer(raw, name, report).definition()
+    return (None if report.found else definition), report.faults
+
+
+def _syntax(error: Exception, file: str) -> Fault:
+    """The one fault of a text that is not TOML; nothing behind it can be trusted."""
+    if isinstance(error, RecursionError):
+        return Fault("toml-deep", file, 1)
+    place = _TOML_PLACE.search(str(error))
+    line = int(place[1]) if place and place[1] else 1
+    column = int(place[2]) if place and place[2] else 0
+    return Fault("toml", file, line, "", column, {"message": inert(_TOML_PLACE.sub("", str(error)), 120)})
+
+
+class _Definer:
+    """Reads one file, part by part; each part goes on whatever is wrong with the others."""
+
+    def __init__(self, raw: Mapping[str, Any], name: str, report: FaultList):
+        self.raw, self.name, self.report = raw, name, report
+        self.text = raw.get("drawing") if isinstance(raw.get("drawing"), str) else ""
+        self.words = frozenset(re.findall(r"\w+", str(self.text)))
+
+    def definition(self) -> Definition | None:
+        """The definition, where nothing is wrong."""
+        file = check(self.raw, self.report)
+        package = self.package()
+        drawing = self.drawing()
+        entries = dict(self.entries())
+        netlist = self.netlist(drawing, entries, package)
+        values = self.values(entries, netlist)
+        rules, asks = self.rules(netlist), self.asks(netlist)
+        hints = self.hints(netlist)
+        self.fields(entries, netlist)
+        if file is None or drawing is None or netlist is None or self.report.found:
+            return None
+        first = {name: options[0] for name, options in values.items() if options}
+        return Definition(
+            name=self.name,
+            title=file.title,
+            drawing=drawing,
+            netlist=netlist.with_values(first),
+            asks=asks,
+            topic=file.topic,
+            statement=" ".join(file.statement.split()),
+            setting=" ".join(file.setting.split()),
+            caution=" ".join(file.caution.split()),
+            candidates=values,
+            rules=rules,
+            hints=hints,
+        )
+
+    def package(self) -> str:
+        package = self.raw.get("package", "single")
+        if isinstance(package, str) and package not in PACKAGES:
+            self.report(("package",), "package", name=inert(package), near=near(package, PACKAGES))
+        return package if package in PACKAGES else "single"
+
+    def drawing(self) -> Drawing | None:
+        """The drawing, its faults told with the lines of the file."""
+        if not self.text:
+            return None
+        rows = str(self.text).split("\n")
+        wide = next(((row, len(line)) for row, line in enumerate(rows, 1) if len(line.rstrip()) > WIDEST), None)
+        if wide is not None:
+            self.report.inside(("drawing",), wide[0], WIDEST + 1, "wide", width=wide[1], most=WIDEST)
+        try:
+            return read_drawing(str(self.text))
+        except DrawingError as error:
+            for fault in error.faults:
+                self.report.inside(
+                    ("drawing",), fault.row, fault.column, "drawing", problem=fault.problem, remedy=fault.remedy
+                )
+        return None
+
+    def entries(self) -> Iterator[tuple[str, Series | Choice | Fixed]]:
+        """The entries of [values] that have a shape."""
+        values = self.raw.get("values")
+        for name, raw in values.items() if isinstance(values, dict) else ():
+            entry = value_of(raw, ("values", name), self.report)
+            if entry is not None:
+                yield name, entry
+
+    def netlist(self, drawing: Drawing | None, entries: Mapping[str, Any], package: str) -> Netlist | None:
+        """The circuit with symbols for values; [values] says which terminals are driven."""
+        if drawing is None:
+            return None
+        driven = {name: name for name in entries if name in drawing.terminal_names}
+        try:
+            netlist = Netlist(drawing.parts(driven, package), package=package, drawing=drawing)
+        except ValueError as error:
+            self.report(("drawing",), "circuit", message=inert(str(error), 400))
+            return None
+        written = self.raw.get("values")
+        given = written if isinstance(written, dict) else {}
+        for symbol in netlist.units:
+            if symbol not in given and symbol not in netlist.values:
+                self.report(("values",), "no-value", name=symbol)
+        return netlist
+
+    def values(self, entries: Mapping[str, Any], netlist: Netlist | None) -> Mapping[str, tuple[Fraction, ...]]:
+        """Candidates by symbol, in the order of the file."""
+        found: dict[str, tuple[Fraction, ...]] = {}
+        for name, entry in entries.items():
+            path = ("values", name)
+            if self.unknown_value(name, netlist):
+                known = netlist.units if netlist else self.words
+                self.report(path, "unknown-value", name=inert(name), near=near(name, known))
+            elif netlist is not None and name in netlist.values:
+                self.report(path, "value-twice", name=inert(name))
+            else:
+                found[name] = candidates(entry, self.unit(name, entry, netlist), path, self.report)
+        if netlist is not None:
+            self.boxes(netlist)
+        return found
+
+    def boxes(self, netlist: Netlist) -> None:
+        """The values written into the drawing."""
+        for symbol, value in netlist.values.items():
+            wrong = senseless(value, netlist.units.get(symbol, ""))
+            if wrong is not None:
+                self.report(("drawing",), f"value-{wrong}", value=f"{symbol} = {value}")
+
+    def unknown_value(self, name: str, netlist: Netlist | None) -> bool:
+        """Whether nothing in the circuit has that value; a broken drawing is still searched for the word."""
+        if netlist is not None:
+            return name not in netlist.units
+        return bool(self.text) and name not in self.words and not re.fullmatch(r"k(_\w+)?", name)
+
+    def unit(self, name: str, entry: Series | Choice | Fixed, netlist: Netlist | None) -> str:
+        """The unit of a value: that of its part, or what the file says where the drawing cannot be read."""
+        if netlist is not None:
+            return netlist.units[name]
+        guess = {"R": "ohm", "C": "F", "L": "H", "V": "V", "I": "A"}.get(name[:1], "")
+        return guess if entry.unit in ("", guess) else entry.unit
+
+    def rules(self, netlist: Netlist | None) -> Mapping[str, Rule]:
+        """The keep-rules, by the text they are written as."""
+        keep = self.raw.get("keep")
+        texts = keep.get("rules") if isinstance(keep, dict) else None
+        found: dict[str, Rule] = {}
+
+        def read(side: str) -> tuple[Side, ...]:
+            return search_side(side, self.words) if netlist is None else read_side(side, netlist)
+
+        for place, text in enumerate(texts if isinstance(texts, list) else ()):
+            path = ("keep", "rules", place)
+            try:
+                if isinstance(text, str):
+                    found[text] = read_rule(text, read)
+            except BadRule as error:
+                self.report(path, f"rule-{error.reason}", rule=inert(text), **error.fields)
+            except BadSide as error:
+                self.report(path, "rule-unread", rule=inert(text), side=error.text, message=error.message)
+        return found
+
+    def asks(self, netlist: Netlist | None) -> tuple[Ask, ...]:
+        """What is asked, in order."""
+        found: list[Ask] = []
+        for place, ask in asks_of(self.raw.get("ask")):
+            quantity = self.quantity(ask.find, ("ask", place, "find"), netlist)
+            if quantity is None:
+                continue
+            if any(quantity == earlier.quantity for earlier in found):
+                self.report(("ask", place, "find"), "asked-twice", name=inert(ask.find))
+            found.append(Ask(quantity, ask.apart))
+        return tuple(found)
+
+    def hints(self, netlist: Netlist | None) -> Mapping[Quantity, str]:
+        written = self.raw.get("hints")
+        found: dict[Quantity, str] = {}
+        for name, sentence in written.items() if isinstance(written, dict) else ():
+            quantity = self.quantity(name, ("hints", name), netlist)
+            if quantity is not None:
+                found[quantity] = sentence
+        return found
+
+    def quantity(self, name: str, path: tuple[str | int, ...], netlist: Netlist | None) -> Quantity | None:
+        """A quantity by name; where the drawing is broken, only a word that is nowhere in it is reported."""
+        if netlist is None:
+            if self.text and not could_be(name, self.words):
+                self.report(path, "unknown-quantity", name=inert(name), near="")
+            return None
+        try:
+            return netlist.names.read(name)
+        except UnknownQuantity as error:
+            self.report(path, "unknown-quantity", name=inert(name), near=near(name, error.known))
+            return None
+
+    def fields(self, entries: Mapping[str, Any], netlist: Netlist | None) -> None:
+        """The fields in braces of the sentences."""
+        known = tuple(netlist.units) if netlist is not None else (*entries, *self.words, "k")
+        for key in ("statement", "setting"):
+            sentence = self.raw.get(key)
+            if not isinstance(sentence, str):
+                continue
+            for name in _FIELD.findall(sentence):
+                if name.strip() not in known:
+                    self.report((key,), "unknown-field", name=inert(name), near=near(name, known))
+            if set("{}") & set(_FIELD.sub("", sentence)):
+                self.report((key,), "brace")
+
+
+def fill(sentence: str, values: Mapping[str, str]) -> str:
+    """A sentence with its fields in braces filled in; a field without a value stays as it is."""
+    return _FIELD.sub(lambda match: values.get(match[1].strip(), match[0]), sentence)

@@ -1,0 +1,62 @@
+"""What can be wrong with a family's file: one fault a mistake, each with its place and remedy."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from problems.words import say
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One mistake in a family's file.
+
+    key: the cause; its sentences are ``family.<key>.says`` and ``.remedy`` of the word catalogue. file: as it was named.
+    line, column: from 1; column 0 where the whole line is meant. at: dotted path of the key, ``""`` for the whole file.
+    fields: what the sentences speak of.
+    """
+
+    key: str
+    file: str
+    line: int
+    at: str = ""
+    column: int = 0
+    fields: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def says(self) -> str:
+        """What is wrong."""
+        return say(f"family.{self.key}.says", **self.fields)
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it."""
+        return say(f"family.{self.key}.remedy", **self.fields)
+
+    @property
+    def place(self) -> str:
+        """``file:line`` or ``file:line:column``."""
+        return f"{self.file}:{self.line}" + (f":{self.column}" if self.column else "")
+
+    def __str__(self) -> str:
+        at = f" {self.at}:" if self.at else ""
+        return f"{self.place}:{at} {self.says} {self.remedy}".rstrip()
+
+
+class FamilyFault(ValueError):
+    """A family's file cannot be used. faults: everything wrong with it, in the order of the file."""
+
+    def __init__(self, faults: Iterable[Fault]):
+        self.faults = tuple(faults)
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+def near(name: str, known: Iterable[str]) -> str:
+    """The remedy for an unknown name: the likeliest one meant, or what there is."""
+    names = tuple(known)
+    close = difflib.get_close_matches(name, names, 1, 0.6)
+    if close:
+        return say("family.near", name=close[0])
+    return say("family.there-is", names=", ".join(names)) if names else ""

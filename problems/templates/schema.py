@@ -1,0 +1,192 @@
+"""The shape of a family's file, and a check of that shape that reports every fault and not just the first."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping
+from typing import Annotated, Any, get_args, get_origin
+
+import msgspec
+from msgspec import Meta, Struct
+from msgspec.structs import fields
+
+from problems.formulas.spelling import code_point, inert
+from problems.templates.faults import near
+from problems.templates.linemap import Path
+
+Line = Annotated[str, Meta(max_length=200)]
+Text = Annotated[str, Meta(max_length=4000)]
+Title = Annotated[str, Meta(min_length=1, max_length=70)]
+Figure = Any
+"""A number or a text with a number; what it means is read by ``ranges``, which knows the unit."""
+
+
+class Series(Struct, frozen=True, forbid_unknown_fields=True):
+    """Any value of an E-series between two limits, limits included."""
+
+    series: Line
+    low: Figure = msgspec.field(name="from")
+    high: Figure = msgspec.field(name="to")
+    unit: Line = ""
+
+
+class Choice(Struct, frozen=True, forbid_unknown_fields=True):
+    """Any value of a list."""
+
+    choose: tuple[Figure, ...]
+    unit: Line = ""
+
+
+class Fixed(Struct, frozen=True, forbid_unknown_fields=True):
+    """Always the same value."""
+
+    value: Figure
+    unit: Line = ""
+
+
+class Keep(Struct, frozen=True, forbid_unknown_fields=True):
+    """Conditions that a variant must meet."""
+
+    rules: tuple[Line, ...] = ()
+
+
+class Find(Struct, frozen=True, forbid_unknown_fields=True):
+    """Ask for the value of a quantity. apart: wrong moves whose values must differ from each other in every variant."""
+
+    find: Line
+    apart: tuple[Line, ...] = ()
+
+
+class FamilyFile(Struct, frozen=True, forbid_unknown_fields=True):
+    """A family as it is written."""
+
+    title: Title
+    drawing: Text
+    ask: tuple[Any, ...]
+    topic: Line = ""
+    package: Line = "single"
+    statement: Text = ""
+    setting: Text = ""
+    caution: Text = ""
+    values: dict[str, Any] = {}  # noqa: RUF012  # msgspec copies it for each struct
+    keep: Keep = Keep()
+    hints: dict[str, Line] = {}  # noqa: RUF012  # the same
+
+
+VALUE_KINDS: Mapping[str, type[Struct]] = {"series": Series, "choose": Choice, "value": Fixed}
+"""A table of [values] is told by the key it has; a bare figure is a fixed value."""
+ASK_KINDS: Mapping[str, type[Struct]] = {"find": Find}
+"""An [[ask]] is told by the key it has."""
+ASKS_PLANNED = ("choose", "show", "slip", "which-way")
+"""Kinds of ask that the format keeps a place for and that no one has built yet."""
+
+Report = Callable[..., None]
+"""``report(path, key, **fields)``: take down one fault."""
+
+
+def check(raw: Mapping[str, Any], report: Report) -> FamilyFile | None:
+    """The file as a struct, or None; every fault of its shape goes to ``report``."""
+    found: list[None] = []
+
+    def counted(path: Path, key: str, **about: object) -> None:
+        found.append(None)
+        report(path, key, **about)
+
+    _struct(raw, FamilyFile, (), counted)
+    _asks(raw.get("ask"), counted)
+    return None if found else msgspec.convert(raw, FamilyFile)
+
+
+def asks_of(raw: Any) -> Iterator[tuple[int, Find]]:
+    """The asks that have the right shape, with their position, whatever else is wrong in the file."""
+    for place, ask in enumerate(raw if isinstance(raw, list) else ()):
+        try:
+            yield place, msgspec.convert(ask, Find)
+        except msgspec.ValidationError:
+            continue
+
+
+def value_of(raw: Any, path: Path, report: Report) -> Series | Choice | Fixed | None:
+    """One entry of [values]; None, and reports, where its shape is wrong."""
+    if not isinstance(raw, dict):
+        return Fixed(value=raw)
+    kinds = [name for name in VALUE_KINDS if name in raw]
+    if len(kinds) != 1:
+        report(path, "value-kind" if not kinds else "value-kinds", names=", ".join(kinds))
+        return None
+    before: list[None] = []
+
+    def counted(where: Path, key: str, **about: object) -> None:
+        before.append(None)
+        report(where, key, **about)
+
+    _struct(raw, VALUE_KINDS[kinds[0]], path, counted)
+    return None if before else msgspec.convert(raw, VALUE_KINDS[kinds[0]])
+
+
+def _asks(raw: Any, report: Report) -> None:
+    if raw == []:
+        report(("ask",), "no-ask")
+    for place, ask in enumerate(raw if isinstance(raw, list) else ()):
+        path: Path = ("ask", place)
+        kind = next((name for name in (*ASK_KINDS, *ASKS_PLANNED) if isinstance(ask, dict) and name in ask), None)
+        if kind in ASK_KINDS:
+            _struct(ask, ASK_KINDS[kind], path, report)
+        elif kind is not None:
+            report((*path, kind), "ask-planned", kind=kind)
+        else:
+            report(path, "ask-kind", near=near(inert(next(iter(ask), "")) if isinstance(ask, dict) else "", ["find"]))
+
+
+def _struct(raw: Any, kind: type[Struct], path: Path, report: Report) -> None:
+    """Each key of a table on its own, so that one fault does not hide another."""
+    if not isinstance(raw, dict):
+        report(path, "type", wanted="a table", got=_called(raw))
+        return
+    known = {entry.encode_name: entry for entry in fields(kind)}
+    for name in raw:
+        if name not in known:
+            report((*path, name), "unknown-key", name=inert(name), near=near(name, known))
+    for name, entry in known.items():
+        if name in raw:
+            _leaf(raw[name], entry.type, (*path, name), report)
+        elif entry.required:
+            report(path, "missing-key", name=name)
+
+
+def _leaf(raw: Any, kind: Any, path: Path, report: Report) -> None:
+    if isinstance(kind, type) and issubclass(kind, Struct):
+        _struct(raw, kind, path, report)
+    elif get_origin(kind) is tuple and isinstance(raw, list):
+        for place, item in enumerate(raw):
+            _leaf(item, get_args(kind)[0], (*path, place), report)
+    elif get_origin(kind) is dict and isinstance(raw, dict):
+        for name, item in raw.items():
+            _leaf(item, get_args(kind)[1], (*path, name), report)
+    else:
+        _plain(raw, kind, path, report)
+
+
+def _plain(raw: Any, kind: Any, path: Path, report: Report) -> None:
+    try:
+        msgspec.convert(raw, kind)
+    except msgspec.ValidationError as error:
+        wanted = {tuple: "a list", dict: "a table"}.get(get_origin(kind) or kind, "a text")
+        if isinstance(raw, str) and wanted == "a text":
+            report(path, "length", got=len(raw), wanted=str(error))
+        else:
+            report(path, "type", wanted=wanted, got=_called(raw))
+        return
+    strange = next((char for char in raw if _obeyed(char)), None) if isinstance(raw, str) else None
+    if strange is not None:
+        report(path, "character", code=code_point(strange))
+
+
+def _obeyed(char: str) -> bool:
+    """Control and direction characters: a terminal obeys them, a reader does not see them."""
+    return char not in "\n\t" and unicodedata.category(char) in ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def _called(raw: Any) -> str:
+    names = {bool: "true or false", str: "a text", list: "a list", dict: "a table"}
+    return next((name for kind, name in names.items() if isinstance(raw, kind)), "a number")
