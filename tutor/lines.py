@@ -19,7 +19,7 @@ LONGEST_ECHO = 300
 
 
 class Lines:
-    """A session on one input and one output. seed_asked: the user gave the seed, so the next problem is the next one."""
+    """A session on one input and one output. seed_asked: the user gave the seed, so the next problem has the next."""
 
     def __init__(self, source: Source, task: Task, *, seed_asked: bool, clock: Callable[[], float] = time.monotonic):
         self.source, self.task, self.seed_asked, self.clock = source, task, seed_asked, clock
@@ -145,7 +145,7 @@ class Lines:
             self.prose(line)
 
     def _read(self) -> str | None:
-        """The next line typed, None at the end of the input; a piped line is repeated so that the record reads whole."""
+        """The next line typed, None at the end of the input; a piped line is repeated, so that the record is whole."""
         if sys.stdin is None or sys.stdin.closed:
             return None
         if sys.stdin.isatty():

@@ -24,7 +24,7 @@ FREE = frozenset({"unreadable", "known", "unit-missing", "sign"})
 
 @dataclass(frozen=True)
 class Reply:
-    """What the tutor answers. kind: a verdict's kind, or ``hint``, ``wait``, ``why``, ``back`` … place: what to light."""
+    """What the tutor answers. kind: a verdict's, or ``hint``, ``wait``, ``why``, ``back`` … place: what to light."""
 
     kind: str
     lines: tuple[str, ...]

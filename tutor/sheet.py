@@ -1,4 +1,4 @@
-"""What stands on the sheet: head, givens, drawing and working of an attempt, as plain pieces both front ends lay out."""
+"""What stands on the sheet: head, givens, drawing and working of an attempt, as plain pieces for both front ends."""
 
 from __future__ import annotations
 

@@ -63,7 +63,7 @@ def group(context: click.Context) -> None:
 
 
 def main(words: list[str] | None = None) -> NoReturn:
-    """Run the command line and end the process: 0 done, 1 the answer or file is not right, 2 the command line is not."""
+    """Run the command line and end the process with the exit status that the help names."""
     tolerant(sys.stdin, sys.stdout, sys.stderr)
     sys.exit(_run(words))
 
