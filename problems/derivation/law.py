@@ -1,0 +1,60 @@
+"""What a law of a circuit is: an edge from the quantities it needs to the quantity that it gives."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from problems.formulas.expression import Expression, keys
+from problems.quantities import Quantity
+
+
+class Place(NamedTuple):
+    """Where in the drawing a law acts: what a first hint lights up."""
+
+    parts: tuple[str, ...] = ()
+    pins: tuple[str, ...] = ()
+    nodes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Law:
+    """One law at one place of a circuit.
+
+    key: names its file, its words (``law.<key>.…``) and the skill that it trains. head: the quantity it gives. relation:
+    formula of the head in quantities and part symbols. cost: what it asks of a student; a walk takes the cheapest union.
+    spoken: the relation as a teacher writes it, where that differs (pin names for grounded nodes). fields: what its
+    sentences name. given: known without a step (a source held to ground). only_asked: used for a step only when its
+    head is what was asked. never_walked: exists for follow-through, naming and wrong moves, not for a walk.
+    """
+
+    key: str
+    head: Quantity
+    relation: Expression
+    cost: float
+    place: Place = Place()
+    spoken: Expression | None = None
+    fields: Mapping[str, str] = field(default_factory=dict)
+    given: bool = False
+    only_asked: bool = False
+    never_walked: bool = False
+
+    @property
+    def tails(self) -> tuple[Quantity, ...]:
+        """The quantities that it needs, in a fixed order."""
+        return tuple(sorted(key for key in keys(self.relation) if isinstance(key, Quantity)))
+
+
+@dataclass(frozen=True)
+class Misuse:
+    """A way people get a step wrong: the relation that they use instead.
+
+    key: names its words (``misuse.<key>.…``). relation: over quantities and part symbols, evaluated on true values or on
+    the student's own. rank: smaller is likelier, when several give one value.
+    """
+
+    key: str
+    relation: Expression
+    rank: float = 1.0
+    fields: Mapping[str, str] = field(default_factory=dict)

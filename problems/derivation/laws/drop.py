@@ -1,0 +1,47 @@
+"""The drop across a part: one end against the other, or its current times its resistance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from problems.circuits.parts.base import Branch
+from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.laws.kcl import negated, negated_all
+from problems.derivation.view import View, minus, plus, potential
+from problems.formulas.expression import ZERO, Expression, Name
+from problems.quantities import GROUND, current, drop
+
+KEY = "drop"
+
+
+def instances(view: View) -> Iterator[Law]:
+    for part in view.netlist.part_names:
+        nodes = view.netlist.part(part).nodes
+        first, second = nodes[0], nodes[1]
+        fields = {"part": part, "first": view.node_label(first), "second": view.node_label(second)}
+        place = Place(parts=(part,), nodes=(first, second))
+        across = minus(potential(first), potential(second))
+        yield Law(KEY, drop(part), ZERO if first == second else across, 2.5, place, fields=fields, only_asked=True)
+    for branch in view.branches:
+        if branch.impedance is not None and "." not in branch.name:
+            fields = {"part": branch.name, "first": view.node_label(branch.start or GROUND), "second": view.node_label(branch.end or GROUND)}
+            yield from _by_current(branch, Place(parts=(branch.name,)), fields)
+
+
+def _by_current(branch: Branch, place: Place, fields: dict[str, str]) -> Iterator[Law]:
+    assert branch.impedance is not None
+    fall = Name(current(branch.name)) * branch.impedance
+    yield Law(KEY, drop(branch.name), fall, 2.5, place, fields=fields, only_asked=True)
+
+
+def misuses(law: Law, view: View) -> Iterator[Misuse]:
+    fields = {"part": law.fields["part"]}
+    relation: Expression = law.relation
+    yield Misuse("drop-reversed", negated_all(relation), 1.2, fields)
+    yield Misuse("no-drop-assumed", ZERO, 0.8, fields)
+    part = view.netlist.part(law.fields["part"])
+    first, second = part.nodes[0], part.nodes[1]
+    if GROUND not in (first, second) and first != second:
+        yield Misuse("end-taken-as-ground", potential(first), 0.7, {**fields, "node": view.node_label(second)})
+        yield Misuse("end-taken-as-ground", negated(potential(second)), 0.9, {**fields, "node": view.node_label(first)})
+        yield Misuse("added-not-subtracted", plus(potential(first), potential(second)), 1, fields)

@@ -1,0 +1,39 @@
+"""A branch that ends at an input pin, or nowhere, carries no current and has no drop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.view import View, potential
+from problems.formulas.expression import ZERO
+from problems.quantities import GROUND, current, voltage
+
+KEY = "no-current"
+
+
+def instances(view: View) -> Iterator[Law]:
+    for node, ends in view.meeting.items():
+        if node == GROUND or len(ends) != 1:
+            continue
+        (end,) = ends
+        place = Place((end.branch.name.partition(".")[0],), view.inputs.get(node, ()), (node,))
+        fields = {"node": view.node_label(node), "part": end.branch.name, "from": view.node_label(end.far), "id": node}
+        yield Law(KEY, current(end.branch.name), ZERO, 1, place, fields=fields)
+        if end.branch.impedance is not None:
+            yield Law(KEY, voltage(node), potential(end.far), 1, place, fields=fields)
+            if end.far != GROUND:
+                yield Law(KEY, voltage(end.far), potential(node), 1, place, fields=fields)
+    for branch in view.netlist.branches:
+        if branch.start == branch.end:
+            fields = {"node": view.node_label(branch.start or GROUND), "part": branch.name, "from": "", "id": branch.start or GROUND}
+            yield Law(KEY, current(branch.name), ZERO, 1, Place((branch.name.partition(".")[0],)), fields=fields)
+
+
+def misuses(law: Law, view: View) -> Iterator[Misuse]:
+    (end, *_) = view.meeting.get(law.fields["id"]) or (None,)
+    if law.head.kind == "I" and end and end.branch.impedance is not None and end.branch.name not in view.zero:
+        if end.far != GROUND:
+            yield Misuse("far-end-grounded", potential(end.far) / end.branch.impedance, 1, {"part": end.branch.name})
+    elif law.head.kind == "V" and law.relation != ZERO:
+        yield Misuse("virtual-ground-assumed", ZERO, 1)

@@ -1,0 +1,62 @@
+"""Ohm's law between two node voltages: I = (V_a - V_b)/R, as one step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from problems.circuits.parts.base import Branch
+from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.view import View, minus, plus, potential
+from problems.formulas.expression import ZERO, Expression
+from problems.quantities import GROUND, current
+
+KEY = "ohm"
+
+
+def instances(view: View) -> Iterator[Law]:
+    for branch in view.branches:
+        if branch.impedance is None or branch.name in view.zero:
+            continue
+        across = difference(branch)
+        place = Place(parts=(branch.name.partition(".")[0],))
+        fields = {"part": branch.name, "first": view.node_label(branch.start or ""), "second": view.node_label(branch.end or "")}
+        yield Law(KEY, current(branch.name), across / branch.impedance, 2, place, fields=fields)
+
+
+def difference(branch: Branch) -> Expression:
+    """Voltage across a branch, first end against second."""
+    return minus(potential(branch.start or GROUND), potential(branch.end or GROUND))
+
+
+def misuses(law: Law, view: View) -> Iterator[Misuse]:
+    branch = next(b for b in view.branches if b.name == law.head.of)
+    start, end, over = branch.start or GROUND, branch.end or GROUND, branch.impedance
+    assert over is not None
+    fields = {"part": branch.name}
+    yield Misuse("arrow-reversed", minus(potential(end), potential(start)) / over, 1.5, fields)
+    yield Misuse("no-current-assumed", ZERO, 0.9, fields)
+    if GROUND not in (start, end):
+        yield Misuse("end-taken-as-ground", potential(start) / over, 0.6, {**fields, "node": view.node_label(end)})
+        yield Misuse("end-taken-as-ground", minus(ZERO, potential(end)) / over, 0.9, {**fields, "node": view.node_label(start)})
+        yield Misuse("added-not-subtracted", plus(potential(start), potential(end)) / over, 1, fields)
+    yield from _neighbours(branch, start, end, over, view)
+
+
+def _neighbours(branch: Branch, start: str, end: str, over: Expression, view: View) -> Iterator[Misuse]:
+    """The next node's voltage used for one end, or the next part counted in."""
+    for node, other_end, first in ((start, end, True), (end, start, False)):
+        if node == GROUND:
+            continue
+        for neighbour in view.impedances_at(node):
+            if neighbour.branch == branch or neighbour.far == other_end:
+                continue
+            far = potential(neighbour.far)
+            across = minus(far, potential(other_end)) if first else minus(potential(other_end), far)
+            fields = {"part": branch.name, "other_part": neighbour.branch.name, "node": view.node_label(neighbour.far)}
+            if across != ZERO:
+                yield Misuse("wrong-end", across / over, 1.1, fields)
+            if (node in view.inputs or view.is_inner(node)) and neighbour.branch.impedance is not None:
+                total = view.series((branch, neighbour.branch))
+                yield Misuse("series-total", difference(branch) / total, 1, fields)
+                if across != ZERO:
+                    yield Misuse("series-total-far", across / total, 1.3, fields)

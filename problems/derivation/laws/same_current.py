@@ -1,0 +1,61 @@
+"""Kirchhoff's current law at a node with two live branches: what arrives in one leaves in the other.
+
+At an op-amp's input pin this is rule one: the pin takes no current.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from problems.circuits.parts.potentiometer import Potentiometer
+from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.laws.kcl import balance, input_side, negated, part_of
+from problems.derivation.view import End, View, minus, potential
+from problems.formulas.expression import ZERO, Name
+from problems.quantities import GROUND, current
+
+KEY = "same-current"
+
+
+def instances(view: View) -> Iterator[Law]:
+    for node, ends in view.meeting.items():
+        if node == GROUND or len(ends) != 2:
+            continue
+        parts = tuple(dict.fromkeys(part_of(end) for end in ends if end.branch.start))
+        place = Place(parts, view.inputs.get(node, ()), (node,))
+        cost = 1.2 if node in view.outputs else 1
+        for end, other in (ends, ends[::-1]):
+            fields = {"node": view.node_label(node), "branch": end.branch.name, "other": other.branch.name, "id": node}
+            yield Law(KEY, current(end.branch.name), balance(end, (other,)), cost, place, fields=fields)
+    for part in view.netlist.parts:
+        if isinstance(part, Potentiometer) and view.is_inner(part.wiper) and part.wiper not in (part.top, part.bottom):
+            fields = {"node": view.node_label(part.wiper), "branch": part.name, "other": f"{part.name}.top", "id": part.wiper}
+            half = Name(current(f"{part.name}.top"))
+            yield Law(KEY, current(part.name), half, 1, Place((part.name,)), fields=fields)
+
+
+def misuses(law: Law, view: View) -> Iterator[Misuse]:
+    yield Misuse("arrow-reversed", negated(law.relation), 1.5)
+    node = law.fields["id"]
+    is_output = law.head.of in {amp.name for amp in view.netlist.opamps}
+    yield Misuse("output-carries-none" if is_output else "no-current-assumed", ZERO, 0.7, {"part": law.head.of})
+    yield from input_side(law, view)
+    ends = {end.branch.name: end for end in view.meeting[node]}
+    own, other = ends.get(law.head.of), ends.get(law.fields["other"])
+    if own and other and own.branch.name not in view.zero:
+        yield from _across_both(own, other, node, view)
+
+
+def _across_both(own: End, other: End, node: str, view: View) -> Iterator[Misuse]:
+    """The neighbour's voltage put across this part alone, or across both with the far end at 0 V."""
+    if own.branch.impedance is None:
+        return
+    for start, name in ((other.far, other.branch.name), (own.far, other.branch.name)):
+        if start == GROUND:
+            continue
+        signed = minus(ZERO, potential(start)) if own.sign * (1 if start == other.far else -1) < 0 else potential(start)
+        if start == other.far:
+            yield Misuse("other-voltage-across", signed / own.branch.impedance, 1, {"part": own.branch.name, "other_part": name})
+        if other.branch.impedance is not None and not view.sums_to_zero((own.branch, other.branch)):
+            total = view.series((other.branch, own.branch))
+            yield Misuse("series-total-grounded", signed / total, 1, {"part": own.branch.name, "other_part": name})

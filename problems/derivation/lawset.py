@@ -1,0 +1,139 @@
+"""All laws of one circuit structure, and the walks over them, made once and kept for every variant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property
+from typing import NamedTuple
+
+from problems.circuits.netlist import Netlist
+from problems.derivation.law import Law, Misuse
+from problems.derivation.laws.between import law_for
+from problems.derivation.laws.registry import law_kinds
+from problems.derivation.search import reach, teaching_order
+from problems.derivation.view import View
+from problems.formulas.expression import ZERO, Name, Negative, substitute
+from problems.quantities import Quantity
+
+
+class Structure(NamedTuple):
+    """What a set of laws depends on: not the values, but which are 0 and which way each feedback acts."""
+
+    parts: tuple[object, ...]
+    package: str
+    feedback: tuple[tuple[str, str], ...]
+    zero: frozenset[str]
+
+
+class LawSet:
+    """Laws of one structure. Its walks and wrong moves are formulas, so variants only evaluate them."""
+
+    def __init__(self, view: View):
+        self.view = view
+        self._walks: dict[tuple[Quantity, ...], tuple[Law, ...] | None] = {}
+        self._misuses: dict[Quantity, tuple[Misuse, ...]] = {}
+
+    @cached_property
+    def laws(self) -> tuple[Law, ...]:
+        """Every law at every place."""
+        return tuple(law for kind in law_kinds().values() for law in kind.instances(self.view))
+
+    @cached_property
+    def _by_head(self) -> dict[Quantity, tuple[Law, ...]]:
+        found: dict[Quantity, list[Law]] = {}
+        for law in self.laws:
+            found.setdefault(law.head, []).append(law)
+        return {head: tuple(laws) for head, laws in found.items()}
+
+    def headed_by(self, quantity: Quantity) -> tuple[Law, ...]:
+        """The laws that give a quantity."""
+        if quantity.kind == "B":
+            return (law_for(quantity, self.view),)
+        return self._by_head.get(quantity, ())
+
+    @cached_property
+    def givens(self) -> frozenset[Quantity]:
+        """What a source states: known without a step."""
+        return frozenset(law.head for law in self.laws if law.given)
+
+    def walk(self, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+        """The laws that lead to each target in turn, in teaching order; None where one needs a carried unknown."""
+        if targets not in self._walks:
+            self._walks[targets] = self._found_walk(targets)
+        return self._walks[targets]
+
+    def _found_walk(self, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+        order: list[Law] = []
+        done: list[Quantity] = []
+        for target in targets:
+            extra = self.headed_by(target) if target.kind == "B" else ()
+            ways = reach((*self.laws, *extra), done, target)
+            if target not in ways:
+                return None
+            steps = teaching_order(target, ways, done)
+            order += [law for law in steps if not law.given or law.head == target]
+            done += [law.head for law in steps]
+        return tuple(order)
+
+    def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
+        """Every wrong move known for the step that gives a quantity: of its own law first, then of what it rests on."""
+        if quantity not in self._misuses:
+            found: dict[tuple[object, object], Misuse] = {}
+            for misuse in self._all_misuses(quantity):
+                known = found.get((misuse.key, misuse.relation))
+                if known is None or misuse.rank < known.rank:
+                    found[misuse.key, misuse.relation] = misuse
+            self._misuses[quantity] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank))
+        return self._misuses[quantity]
+
+    def own_law(self, quantity: Quantity) -> Law | None:
+        """The law by which the walk reaches a quantity; the cheapest one that gives it where no walk does."""
+        laws = self.walk((quantity,))
+        if laws:
+            return laws[-1]
+        return min(self.headed_by(quantity), key=lambda law: law.cost, default=None)
+
+    def _all_misuses(self, quantity: Quantity) -> Iterator[Misuse]:
+        kinds = law_kinds()
+        own = self.own_law(quantity)
+        if own is None:
+            return
+        yield from kinds[own.key].misuses(own, self.view)
+        yield from self._carried_misuses(own)
+        for law in self.headed_by(quantity):
+            if law.never_walked:
+                yield from kinds[law.key].misuses(law, self.view)
+                yield from self._carried_misuses(law)
+        if quantity.kind == "V" and quantity.of in self.view.outputs:
+            yield Misuse("minus-sign-lost", Negative(own.relation), 1.4)
+
+    def _carried_misuses(self, law: Law) -> Iterator[Misuse]:
+        """Misuses of a quantity that the law rests on, carried through it: one law back, or as far as equalities go."""
+        for tail in law.tails:
+            own = self.own_law(tail)
+            if own is None or own.given:
+                continue
+            behind = list(law_kinds()[own.key].misuses(own, self.view))
+            if isinstance(own.relation, Name):
+                behind += self._carried_misuses(own)
+            for misuse in behind:
+                if misuse.relation == ZERO and law.key == "hop":
+                    continue
+                relation = substitute(law.relation, {tail: misuse.relation})
+                yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields)
+
+
+_KEPT: dict[Structure, LawSet] = {}
+"""Laws by structure: a cache, bounded, of values that never change."""
+_MOST_KEPT = 256
+
+
+def law_set(netlist: Netlist, feedback: dict[str, str], zero: frozenset[str]) -> LawSet:
+    """The laws of a circuit; circuits of one structure share them."""
+    structure = Structure(netlist.parts, netlist.package, tuple(sorted(feedback.items())), zero)
+    found = _KEPT.get(structure)
+    if found is None:
+        while len(_KEPT) >= _MOST_KEPT:
+            _KEPT.pop(next(iter(_KEPT)))
+        found = _KEPT[structure] = LawSet(View(netlist, feedback, zero))
+    return found

@@ -1,0 +1,220 @@
+"""All that one circuit has to teach: its exact values, its laws, its walks and its wrong moves."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from problems.circuits.equations import unvalued
+from problems.circuits.feedback import NEGATIVE, feedback
+from problems.circuits.netlist import Netlist
+from problems.circuits.solution import exact_values
+from problems.derivation.affine import Affine
+from problems.derivation.carry import carried_walk
+from problems.derivation.law import Law, Misuse
+from problems.derivation.lawset import LawSet, law_set
+from problems.derivation.search import reach, teaching_order
+from problems.derivation.step import Step, WrongMove, shown
+from problems.formulas.ratio import Field
+from problems.quantities import GROUND, Quantity, canonical, voltage
+from problems.words import say
+
+METHODS = ("laws",)
+"""The ways a walk can be made."""
+
+
+class NoNegativeFeedback(ValueError):
+    """The two rules do not hold: an op-amp is not under negative feedback. opamps: their names."""
+
+    def __init__(self, opamps: tuple[str, ...]):
+        self.opamps = opamps
+        super().__init__(say("walk.no-negative-feedback", parts=", ".join(opamps)))
+
+
+class NoWalk(ValueError):
+    """The circuit does not determine a quantity. quantity: its name."""
+
+    def __init__(self, quantity: str):
+        self.quantity = quantity
+        super().__init__(say("walk.no-walk", quantity=quantity))
+
+
+class MethodNotBuilt(ValueError):
+    """A method of analysis that this version does not teach. method: its name."""
+
+    def __init__(self, method: str):
+        self.method = method
+        super().__init__(say("walk.no-method", method=method, known=", ".join(METHODS)))
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """One circuit with its values. Build with ``Lesson.of(netlist)``."""
+
+    netlist: Netlist
+    laws: LawSet
+    feedback: Mapping[str, str]
+
+    @classmethod
+    def of(cls, netlist: Netlist) -> Lesson:
+        """The lesson of a circuit; raises NoSolution where it contradicts itself."""
+        signs = feedback(netlist)
+        return cls(netlist, law_set(netlist, signs, _zero_branches(netlist)), signs)
+
+    @cached_property
+    def is_numeric(self) -> bool:
+        """Whether every value is known."""
+        return not unvalued(self.netlist)
+
+    @cached_property
+    def symbols(self) -> Mapping[Hashable, Any]:
+        """Every part symbol with its value: a Fraction, or an element of a field where some are only names."""
+        if self.is_numeric:
+            return dict(self.netlist.values)
+        return dict(Field((*self.netlist.units, "s")).environment(self.netlist.values))
+
+    @cached_property
+    def values(self) -> Mapping[Any, Any]:
+        """Every quantity and symbol with its true value."""
+        if self.is_numeric:
+            return exact_values(self.netlist)
+        found: dict[Any, Any] = {**self.symbols, **self.given_values}
+        for quantity, way in reach(self.laws.laws, ()).items():
+            if way.last is not None:
+                found[quantity] = way.last.relation.at(found)
+        return found
+
+    @property
+    def givens(self) -> frozenset[Quantity]:
+        """What is known without a step: what sources state."""
+        return self.laws.givens
+
+    @cached_property
+    def given_values(self) -> Mapping[Quantity, Any]:
+        """Values of the givens, ground among them."""
+        found = {law.head: law.relation.at(self.symbols) for law in self.laws.laws if law.given}
+        return {voltage(GROUND): Fraction(0), **found}
+
+    def laws_for(self, quantity: Quantity) -> tuple[Law, ...]:
+        """Every law that gives a quantity."""
+        return self.laws.headed_by(quantity)
+
+    def walk(self, targets: Iterable[Quantity], method: str = "laws") -> tuple[Step, ...]:
+        """The steps to each target in turn, every one once.
+
+        Raises NoNegativeFeedback where the rules do not hold, NoWalk, MethodNotBuilt.
+        """
+        self.check_rules_hold()
+        if method not in METHODS:
+            raise MethodNotBuilt(method)
+        wanted = tuple(targets)
+        laws = self.laws.walk(wanted)
+        if laws is not None:
+            return self._steps(laws)
+        steps: list[Step] = []
+        for target in wanted:
+            known = {step.target for step in steps if step.role != "assume"}
+            steps += [step for step in self._walk_alone(target) if step.role != "law" or step.target not in known]
+        return tuple(steps)
+
+    def check_rules_hold(self) -> None:
+        """Raises NoNegativeFeedback where an op-amp's loop is not negative."""
+        wrong = tuple(name for name, sign in self.feedback.items() if sign != NEGATIVE)
+        if wrong:
+            raise NoNegativeFeedback(wrong)
+
+    def next_step(self, known: Collection[Quantity], target: Quantity) -> Step | None:
+        """The first step of the cheapest way to ``target`` from what is known; None where only a carried unknown leads on."""
+        extra = self.laws.headed_by(target) if target.kind == "B" else ()
+        ways = reach((*self.laws.laws, *extra), known, target)
+        if target not in ways:
+            return None
+        laws = [law for law in teaching_order(target, ways, known) if not law.given or law.head == target]
+        return self.step(laws[0]) if laws else None
+
+    def step(self, law: Law) -> Step:
+        """One law as a step, on the true values."""
+        value = self.values.get(law.head)
+        return self._made(law, law.relation.at(self.values) if value is None else value, self.values)
+
+    def step_for(self, quantity: Quantity) -> Step | None:
+        """The step by which the walk reaches a quantity; None for one that no law gives."""
+        law = self.laws.own_law(quantity)
+        return None if law is None else self.step(law)
+
+    def _steps(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
+        env: dict[Any, Any] = {**self.symbols, **self.given_values}
+        steps = []
+        for law in laws:
+            env[law.head] = law.relation.at(env)
+            steps.append(self._made(law, env[law.head], env))
+        return tuple(steps)
+
+    def _walk_alone(self, target: Quantity) -> tuple[Step, ...]:
+        laws = self.laws.walk((target,))
+        if laws is not None:
+            return self._steps(laws)
+        one = next(iter(self.symbols.values()), Fraction(1))
+        env: dict[Any, Any] = {**self.symbols, **self.given_values}
+        extra = self.laws.headed_by(target) if target.kind == "B" else ()
+        found = carried_walk((*self.laws.laws, *extra), target, self.netlist.nodes, env, _one_like(one))
+        if found is None:
+            raise NoWalk(canonical(target))
+        steps = []
+        for line in found:
+            env[line.quantity] = line.value
+            steps.append(self._made(line.law, line.value, dict(env), line.role, line.quantity))
+        return tuple(steps)
+
+    def _made(self, law: Law, value: Any, env: Mapping[Any, Any], role: str = "law", target: Quantity | None = None) -> Step:
+        netlist = self.netlist
+        return Step(target or law.head, law, value, env, netlist.names, netlist.units, self.wrong_moves, role)
+
+    def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
+        """Wrong moves of the step that gives a quantity, as formulas; likeliest first."""
+        return self.laws.misuses(quantity)
+
+    def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
+        """The same with their values here: those that differ from the right one, one for each cause and value."""
+        right = self.values.get(quantity)
+        found: dict[tuple[str, Any], WrongMove] = {}
+        for misuse in self.misuses(quantity):
+            value = _value(misuse, self.values)
+            if value is None or value == right or isinstance(value, Affine):
+                continue
+            found.setdefault((misuse.key, value), self.worded(misuse, value, quantity))
+        return tuple(found.values())
+
+    def worded(self, misuse: Misuse, value: Any, quantity: Quantity) -> WrongMove:
+        """A misuse with its sentences."""
+        fields = {**misuse.fields, "value": shown(value, quantity.unit)}
+        name, means, ask = (say(f"misuse.{misuse.key}.{part}", **fields) for part in ("name", "means", "ask"))
+        return WrongMove(misuse.key, name, means, ask, value)
+
+
+def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:
+    """Value of a misuse; None where it divides by 0, or has no meaning in formulas."""
+    try:
+        return misuse.relation.at(values)
+    except (ZeroDivisionError, KeyError, TypeError):
+        return None
+
+
+def _one_like(value: Any) -> Any:
+    """The 1 of the number type of a value."""
+    return value.field.one if hasattr(value, "field") else Fraction(1)
+
+
+def _zero_branches(netlist: Netlist) -> frozenset[str]:
+    """Branches whose impedance is 0 at the values that are known."""
+    return frozenset(branch.name for branch in netlist.branches if branch.impedance is not None and _is_zero(branch.impedance, netlist.values))
+
+
+def _is_zero(impedance: Any, values: Mapping[str, Fraction]) -> bool:
+    try:
+        return bool(impedance.at(values) == 0)
+    except (KeyError, ZeroDivisionError):
+        return False

@@ -1,0 +1,204 @@
+"""One step of a walk, as it is taught: the law, the relation, the numbers, the value, the reason, the help."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from problems.derivation.affine import Affine
+from problems.derivation.law import Law, Place
+from problems.derivation.laws.registry import law_kinds
+from problems.formulas.expression import Expression, Name
+from problems.formulas.printers import engineering, text
+from problems.formulas.ratio import Ratio, to_sympy
+from problems.quantities import Names, Quantity, canonical
+from problems.words import has, say
+
+RUNGS = ("look", "rule", "equation", "numbers")
+"""The levels of help for a step, from a pointer to the whole step."""
+
+
+@dataclass(frozen=True)
+class Relation:
+    """A law at its place, as a formula: prints as ``I_Ri = (Vin − V_2)/Ri``."""
+
+    head: Quantity
+    expression: Expression
+    names: Names = field(repr=False, compare=False)
+    spoken: Expression | None = field(default=None, compare=False)
+
+    def __str__(self) -> str:
+        return self.written()
+
+    def written(self, ascii: bool = False) -> str:  # noqa: A002
+        """The relation on one line; ascii: plain signs only."""
+        return f"{self.names.write(self.head)} = {self.right(ascii)}"
+
+    def right(self, ascii: bool = False) -> str:  # noqa: A002
+        """The right side alone."""
+        return text(self.spoken or self.expression, self._label, ascii=ascii)
+
+    def _label(self, key: Hashable) -> str:
+        return self.names.write(key) if isinstance(key, Quantity) else str(key)
+
+
+@dataclass(frozen=True)
+class WrongMove:
+    """A way this step goes wrong, with the value that it gives.
+
+    key: names the cause. name: what a teacher calls it. why: what the value says about the circuit. value: sympy.
+    """
+
+    key: str
+    name: str
+    why: str
+    ask: str
+    exact: Any
+
+    @property
+    def value(self) -> Any:
+        """The value as sympy has it."""
+        return to_sympy(self.exact)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of a walk.
+
+    law: key of the law used. role: ``"law"``, or ``"assume"``, ``"close"``, ``"back"`` where an unknown is carried. target: the
+    quantity it gives. exact: its value, a number of the walk's own type or linear in carried unknowns. unit: its unit.
+    """
+
+    target: Quantity
+    rule: Law
+    exact: Any
+    env: Mapping[Hashable, Any] = field(repr=False, compare=False)
+    names: Names = field(repr=False, compare=False)
+    units: Mapping[str, str] = field(repr=False, compare=False)
+    find_wrong_moves: Callable[[Quantity], tuple[WrongMove, ...]] = field(repr=False, compare=False)
+    role: str = "law"
+
+    @property
+    def quantity(self) -> str:
+        """Name of what it gives, such as ``V_out``."""
+        return canonical(self.target)
+
+    @property
+    def law(self) -> str:
+        """Key of the law that it uses."""
+        return self.rule.key
+
+    @property
+    def unit(self) -> str:
+        return self.target.unit
+
+    @property
+    def place(self) -> Place:
+        """What to light up in the drawing."""
+        return self.rule.place
+
+    @property
+    def value(self) -> Any:
+        """The value as sympy has it; a carried unknown stays free in it."""
+        if not isinstance(self.exact, Affine):
+            return to_sympy(self.exact)
+        import sympy  # noqa: PLC0415
+
+        slopes = (to_sympy(slope) * sympy.Symbol(name) for name, slope in self.exact.slopes.items())
+        return sum(slopes, to_sympy(self.exact.constant))
+
+    @cached_property
+    def relation(self) -> Relation:
+        """The law in symbols."""
+        return Relation(self.rule.head, self.rule.relation, self.names, self.rule.spoken)
+
+    @property
+    def uses(self) -> tuple[str, ...]:
+        """Names of the quantities that the relation rests on."""
+        return tuple(canonical(tail) for tail in self.rule.tails)
+
+    def shown(self, ascii: bool = False) -> str:  # noqa: A002
+        """The value for reading: three figures, prefix and unit; a formula where it is one."""
+        return shown(self.exact, self.unit, ascii)
+
+    def numbers(self, ascii: bool = False) -> str:  # noqa: A002
+        """The right side with every value in place of its name."""
+        return text(self.rule.relation, lambda key: self._figure(key, ascii), ascii=ascii)
+
+    def _figure(self, key: Hashable, ascii: bool) -> str:  # noqa: A002
+        value = self.env.get(key)
+        unit = key.unit if isinstance(key, Quantity) else self.units.get(str(key), "")
+        if value is None or isinstance(value, Ratio) and value.constant is None:
+            return self.names.write(key) if isinstance(key, Quantity) else str(key)
+        figure = shown(value, unit, ascii)
+        alone = isinstance(self.rule.relation, Name)
+        return f"({figure})" if not alone and (figure[:1] in "-−" or isinstance(value, Affine)) else figure
+
+    @property
+    def name(self) -> str:
+        """Short name of the law, for the margin."""
+        return self.word("name")
+
+    @property
+    def goal(self) -> str:
+        """What the step asks for, in words."""
+        return self.word("goal")
+
+    @property
+    def why(self) -> str:
+        """One sentence of why the law holds here."""
+        return say("role.back") if self.role == "back" else self.word("why")
+
+    @property
+    def hints(self) -> tuple[str, ...]:
+        """Four rungs of help, the last of which shows the step."""
+        return tuple(self.hint(rung) for rung in range(len(RUNGS)))
+
+    def hint(self, rung: int, ascii: bool = False) -> str:  # noqa: A002
+        """One rung of help, 0 to 3."""
+        fields = {
+            "look": self.word("look"),
+            "rule": self.word("rule"),
+            "relation": self.relation.written(ascii),
+            "head": self.names.write(self.target),
+            "numbers": self.numbers(ascii),
+            "value": self.shown(ascii),
+        }
+        return say(f"hint.{RUNGS[rung]}", **fields)
+
+    @property
+    def wrong_moves(self) -> tuple[WrongMove, ...]:
+        """What this step gives when one law is misused; likeliest first, one for each cause and value."""
+        return self.find_wrong_moves(self.target) if self.role != "assume" else ()
+
+    def word(self, part: str) -> str:
+        """A sentence of this step's law, from the catalogue or from the law's own file."""
+        key = f"law.{self.rule.key}.{part}"
+        if has(key):
+            return say(key, **self.rule.fields)
+        kind = law_kinds().get(self.rule.key)
+        sentence = kind.words.get(part, "") if kind else ""
+        return sentence.format_map(self.rule.fields) if sentence else self.rule.key
+
+
+def shown(value: Any, unit: str, ascii: bool = False) -> str:  # noqa: A002
+    """A value for reading: a number with prefix and unit, a formula as it stands."""
+    if isinstance(value, Affine):
+        pieces = [shown(value.constant, unit, ascii)] if value.constant else []
+        pieces += [f"{_factor(slope, ascii)}{name}" for name, slope in value.slopes.items()]
+        return " + ".join(pieces)
+    if isinstance(value, Ratio):
+        if value.constant is None:
+            return str(to_sympy(value))
+        value = value.constant
+    return engineering(value, unit, ascii=ascii)
+
+
+def _factor(slope: Any, ascii: bool) -> str:  # noqa: A002
+    figure = shown(slope, "", ascii)
+    times = "*" if ascii else "·"
+    return "" if figure == "1" else f"({figure}){times}" if figure[:1] in "-−" or " " in figure else f"{figure}{times}"
+
+

@@ -1,0 +1,186 @@
+"""A circuit as the laws see it: what meets at a node, which branches are in series, what is held, what is driven."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from problems.circuits.netlist import Netlist
+from problems.circuits.parts.base import Branch
+from problems.circuits.parts.opamp import OpAmp
+from problems.circuits.parts.potentiometer import Potentiometer
+from problems.formulas.expression import ZERO, Expression, Name, Negative, Sum, total
+from problems.quantities import GROUND, Quantity, voltage
+
+
+class End(NamedTuple):
+    """A branch as seen from a node: ``sign`` is +1 where its current leaves the node; ``far`` is its other end."""
+
+    branch: Branch
+    sign: int
+    far: str
+
+
+class Chain(NamedTuple):
+    """Impedances in series: ``nodes`` from end to end, and the ends between them, each seen from its left node."""
+
+    nodes: tuple[str, ...]
+    ends: tuple[End, ...]
+
+
+@dataclass(frozen=True)
+class View:
+    """Structure of a circuit for the making of laws.
+
+    feedback: op-amp to ``"negative"``, ``"positive"`` or ``"none"``. zero: branches whose impedance is 0 at the values at
+    hand; laws that would divide by them are not made.
+    """
+
+    netlist: Netlist
+    feedback: Mapping[str, str]
+    zero: frozenset[str]
+
+    @cached_property
+    def branches(self) -> tuple[Branch, ...]:
+        """The branches that can carry current: those between two different nodes."""
+        return tuple(branch for branch in self.netlist.branches if branch.start != branch.end)
+
+    @cached_property
+    def meeting(self) -> Mapping[str, tuple[End, ...]]:
+        """Every node with the branches that meet there."""
+        found: dict[str, list[End]] = {node: [] for node in self.netlist.nodes}
+        for branch in self.branches:
+            for node, far, sign in ((branch.start, branch.end, 1), (branch.end, branch.start, -1)):
+                if node is not None:
+                    found[node].append(End(branch, sign, far or GROUND))
+        return {node: tuple(ends) for node, ends in found.items()}
+
+    @cached_property
+    def inputs(self) -> Mapping[str, tuple[str, ...]]:
+        """Node to the input pins that sit there, by full name (``U1.2``) or number alone where there is one op-amp."""
+        found: dict[str, tuple[str, ...]] = {}
+        for amp in self.netlist.opamps:
+            for pin, node in zip(self.pin_names(amp), (amp.minus, amp.plus), strict=False):
+                found[node] = (*found.get(node, ()), pin)
+        return found
+
+    def pin_names(self, amp: OpAmp) -> tuple[str, str, str]:
+        """Names of its -, + and output pin, as printed."""
+        from problems.circuits.netlist import PACKAGES  # noqa: PLC0415
+
+        numbers = PACKAGES[self.netlist.package]
+        pins = numbers[self.netlist.opamps.index(amp) % len(numbers)]
+        if len(self.netlist.opamps) == 1:
+            return pins
+        minus, plus, out = (f"{amp.name}.{pin}" for pin in pins)
+        return minus, plus, out
+
+    @cached_property
+    def outputs(self) -> Mapping[str, OpAmp]:
+        """Node to the op-amp that drives it."""
+        return {amp.out: amp for amp in self.netlist.opamps}
+
+    def impedances_at(self, node: str) -> tuple[End, ...]:
+        """The impedances that meet at a node."""
+        return tuple(end for end in self.meeting[node] if end.branch.impedance is not None)
+
+    def is_inner(self, node: str) -> bool:
+        """Whether two impedances and nothing else that carries current meet here."""
+        ends = self.meeting[node]
+        return node != GROUND and len(ends) == 2 and all(end.branch.impedance is not None for end in ends)
+
+    @cached_property
+    def chains(self) -> tuple[Chain, ...]:
+        """All longest runs of two or more impedances in series."""
+        found: list[Chain] = []
+        seen: set[str] = set()
+        for node in self.netlist.nodes:
+            if not self.is_inner(node) or node in seen:
+                continue
+            chain = self._chain_through(node)
+            seen.update(chain.nodes[1:-1])
+            if chain.nodes[0] != chain.nodes[-1]:
+                found.append(chain)
+        return tuple(found)
+
+    def _chain_through(self, node: str) -> Chain:
+        left, right = self.meeting[node]
+        before = list(self._run(node, left))
+        after = list(self._run(node, right))
+        nodes = (*(end.far for end in reversed(before)), node, *(end.far for end in after))
+        turned = tuple(End(end.branch, -end.sign, near) for near, end in zip((node, *(e.far for e in before)), before, strict=False))
+        return Chain(nodes, (*reversed(turned), *after))
+
+    def _run(self, node: str, first: End) -> Iterator[End]:
+        """The ends met when walking away from ``node`` through ``first`` until the run in series stops."""
+        end, visited = first, {node}
+        yield end
+        while self.is_inner(end.far) and end.far not in visited:
+            visited.add(end.far)
+            end = next(other for other in self.meeting[end.far] if other.branch != end.branch)
+            yield end
+
+    def series(self, branches: tuple[Branch, ...]) -> Expression:
+        """Sum of impedances; the two halves of one potentiometer are its whole track."""
+        names = [branch.name for branch in branches]
+        terms: list[Expression] = []
+        for branch in branches:
+            owner, _, half = branch.name.rpartition(".")
+            whole = owner and f"{owner}.top" in names and f"{owner}.bottom" in names
+            if whole and half == "top":
+                terms.append(Name(self.potentiometer(owner).symbol))
+            elif not whole and branch.impedance is not None:
+                terms.append(branch.impedance)
+        return total(tuple(terms))
+
+    def potentiometer(self, name: str) -> Potentiometer:
+        """The potentiometer of that name."""
+        part = self.netlist.part(name)
+        assert isinstance(part, Potentiometer)
+        return part
+
+    def sums_to_zero(self, branches: tuple[Branch, ...]) -> bool:
+        """Whether all of them are 0 at the values at hand."""
+        return all(branch.name in self.zero for branch in branches)
+
+    def write(self, quantity: Quantity) -> str:
+        """Printed name of a quantity."""
+        return self.netlist.names.write(quantity)
+
+    def node_label(self, node: str) -> str:
+        """How a sentence names a node: ``ground``, ``pin 2``, or its name."""
+        if node == GROUND:
+            return "ground"
+        if node in self.netlist.pins:
+            return f"pin {node}"
+        return self.netlist.held.get(node, f"node {node}")
+
+
+def potential(node: str) -> Expression:
+    """Voltage of a node in a formula; ground is 0."""
+    return ZERO if node == GROUND else Name(voltage(node))
+
+
+def minus(left: Expression, right: Expression) -> Expression:
+    """``left - right`` without the zeros of ground."""
+    if right == ZERO:
+        return left
+    return Negative(right) if left == ZERO else left - right
+
+
+def plus(left: Expression, right: Expression) -> Expression:
+    """``left + right`` without the zeros of ground."""
+    if right == ZERO:
+        return left
+    return right if left == ZERO else left + right
+
+
+def signed_sum(terms: list[tuple[int, Expression]]) -> Expression:
+    """A sum of terms with signs, the positive ones first so that it reads as written by hand."""
+    ordered = sorted(terms, key=lambda term: -term[0])
+    if not ordered:
+        return ZERO
+    built = tuple(term if sign > 0 else Negative(term) for sign, term in ordered)
+    return built[0] if len(built) == 1 else Sum(built)

@@ -1,0 +1,242 @@
+"""The public values: a circuit, a problem on it, and one student's attempt at it. None of them ever changes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import cached_property
+from typing import Any, NamedTuple
+
+from problems.answers.judge import judge
+from problems.answers.verdict import Verdict
+from problems.circuits.drawing import Drawing, read_drawing
+from problems.circuits.netlist import Netlist
+from problems.circuits.solution import Solution, solve
+from problems.derivation.law import Place
+from problems.derivation.lesson import Lesson
+from problems.derivation.step import RUNGS, Step
+from problems.formulas.printers import engineering
+from problems.formulas.ratio import to_sympy
+from problems.quantities import Quantity, UnknownQuantity, canonical
+
+
+class Circuit(Netlist):
+    """A circuit, built from parts or read from a drawing.
+
+    ``Circuit([VoltageSource("V1", "in", "0", "1 V"), Resistor("R1", "in", "0", "10k")])``
+    """
+
+    drawing: Drawing | None
+
+    @classmethod
+    def from_drawing(cls, text: str, values: Mapping[str, Any] | None = None, *, package: str = "single") -> Circuit:
+        """The circuit of a drawing; ``values`` gives part values, settings, and the terminals that are driven.
+
+        Raises DrawingError with every fault found, and ValueError for a value that cannot be read.
+        """
+        drawing = read_drawing(text)
+        return cls(drawing.parts(values or {}, package), values, package=package, drawing=drawing)
+
+    def solve(self) -> Solution:
+        """The exact solution; raises NoSolution. ManySolutions comes only when what is asked is not determined."""
+        return solve(self)
+
+    def walk(self, target: str, method: str = "laws") -> list[Step]:
+        """The steps to a quantity, the last of which is the quantity itself.
+
+        Raises UnknownQuantity, NoNegativeFeedback, NoWalk, MethodNotBuilt, NoSolution.
+        """
+        return list(self.lesson.walk((self.names.read(target),), method))
+
+    @cached_property
+    def lesson(self) -> Lesson:
+        """All that this circuit has to teach."""
+        return Lesson.of(self)
+
+
+class Hint(NamedTuple):
+    """One rung of help. rung: 1 to ``of``. place: what to light up in the drawing."""
+
+    rung: int
+    of: int
+    text: str
+    place: Place
+    quantity: str
+
+
+class Line(NamedTuple):
+    """One line of the working as a student would write it. status: ``right``, ``carried``, ``shown`` or ``not yet``."""
+
+    quantity: str
+    relation: str
+    value: str
+    law: str
+    status: str
+
+
+@dataclass(frozen=True)
+class Problem:
+    """A circuit with values and what is asked of it, in order. Build with ``ask`` or ``Family.problem``."""
+
+    circuit: Circuit
+    asked: tuple[Quantity, ...]
+    method: str = "laws"
+    title: str = ""
+    statement: str = ""
+    setting: str = ""
+    caution: str = ""
+    tips: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def asks(self) -> tuple[str, ...]:
+        """Names of the quantities asked."""
+        return tuple(canonical(quantity) for quantity in self.asked)
+
+    @property
+    def drawing(self) -> str:
+        """The drawing as its author wrote it; empty for a circuit built without one."""
+        return self.circuit.drawing.text if self.circuit.drawing is not None else ""
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """Every step of the walks to what is asked, each once."""
+        return self.circuit.lesson.walk(self.asked, self.method)
+
+    def answer(self, name: str) -> Any:
+        """The right value of any quantity, as sympy has it. Raises UnknownQuantity."""
+        return to_sympy(self.circuit.lesson.values[self.circuit.names.read(name)])
+
+    def check(self, name: str, text: str, stated: Mapping[str, str] | None = None) -> Verdict:
+        """What there is to say to ``text`` as the value of a quantity, given what the student stated before.
+
+        Raises UnknownQuantity for ``name``. Text that cannot be read gives a verdict of kind ``unreadable``.
+        """
+        quantity = self.circuit.names.read(name)
+        lesson = self.circuit.lesson
+        earlier: dict[Quantity, Fraction] = {}
+        for other, words in (stated or {}).items():
+            try:
+                place = self.circuit.names.read(other)
+            except UnknownQuantity:
+                continue
+            if place != quantity:
+                said = judge(lesson, words, place, {})
+                if said.value is not None and said.quantity == place:
+                    earlier[place] = said.value
+        return judge(lesson, text, quantity, earlier)
+
+    def begin(self) -> Attempt:
+        """A fresh attempt."""
+        return Attempt(self)
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One student's work on a problem: statement in, new attempt and verdict out.
+
+    values: what the student holds each quantity to be, true or not, in order of statement. settled: those that are true, or
+    were shown. shown: those that the last rung gave away. log: every statement with its verdict. rungs: rungs opened.
+    """
+
+    problem: Problem
+    values: Mapping[Quantity, Fraction] = field(default_factory=dict)
+    settled: frozenset[Quantity] = frozenset()
+    shown: frozenset[Quantity] = frozenset()
+    log: tuple[tuple[str, Verdict], ...] = ()
+    rungs: Mapping[Quantity, int] = field(default_factory=dict)
+
+    @property
+    def stated(self) -> Mapping[str, Fraction]:
+        """Name to value of what is settled: right, carried or shown."""
+        return {canonical(quantity): value for quantity, value in self.values.items() if quantity in self.settled}
+
+    @property
+    def hints_open(self) -> Mapping[str, int]:
+        """Name to the number of rungs opened for that step."""
+        return {canonical(quantity): rungs for quantity, rungs in self.rungs.items()}
+
+    @property
+    def done(self) -> bool:
+        """Whether every ask is right or shown."""
+        return all(quantity in self.settled for quantity in self.problem.asked)
+
+    @property
+    def asked_now(self) -> Quantity | None:
+        """The first ask that is still open."""
+        return next((quantity for quantity in self.problem.asked if quantity not in self.settled), None)
+
+    @cached_property
+    def next_step(self) -> Step | None:
+        """The next step from what is settled towards the first open ask; None when all is done."""
+        target = self.asked_now
+        if target is None:
+            return None
+        lesson = self.problem.circuit.lesson
+        step = lesson.next_step(tuple(self.settled), target)
+        if step is not None:
+            return step
+        walk = lesson.walk((target,), self.problem.method)
+        return next((s for s in walk if s.role != "assume" and s.target not in self.settled), None)
+
+    def state(self, text: str) -> tuple[Attempt, Verdict]:
+        """The attempt after a statement, and what there is to say to it. Never raises."""
+        step = self.next_step
+        asked = step.target if step is not None else self.problem.asked[-1]
+        verdict = judge(self.problem.circuit.lesson, text, asked, self.values, settled=self.settled)
+        after = replace(self, log=(*self.log, (text, verdict)))
+        quantity, value = verdict.quantity, verdict.value
+        if quantity is None or value is None or quantity in self.settled:
+            return after, verdict
+        after = replace(after, values={**self.values, quantity: value})
+        if verdict.settles:
+            after = replace(after, settled=self.settled | {quantity})
+        return after, verdict
+
+    def hint(self) -> tuple[Attempt, Hint | None]:
+        """The next rung for the next step. The last rung gives the step away: it then counts as shown."""
+        step = self.next_step
+        if step is None:
+            return self, None
+        rung = min(self.rungs.get(step.target, 0) + 1, len(RUNGS))
+        text = step.hint(rung - 1)
+        tip = self.problem.tips.get(step.quantity)
+        if rung == 1 and tip:
+            text = f"{text} {tip}"
+        after = replace(self, rungs={**self.rungs, step.target: rung})
+        if rung == len(RUNGS):
+            after = after._with_shown(step)
+        return after, Hint(rung, len(RUNGS), text, step.place, step.quantity)
+
+    def _with_shown(self, step: Step) -> Attempt:
+        value = self.problem.circuit.lesson.values[step.target]
+        return replace(
+            self,
+            values={**self.values, step.target: value},
+            settled=self.settled | {step.target},
+            shown=self.shown | {step.target},
+        )
+
+    @property
+    def working(self) -> tuple[Line, ...]:
+        """What stands on the sheet: every settled quantity in order, then those that are not right yet."""
+        lines = [self._line(quantity) for quantity in self.values if quantity in self.settled]
+        return (*lines, *(self._line(quantity) for quantity in self.values if quantity not in self.settled))
+
+    def _line(self, quantity: Quantity) -> Line:
+        step = self.problem.circuit.lesson.step_for(quantity)
+        relation = str(step.relation) if step is not None else canonical(quantity)
+        status = "shown" if quantity in self.shown else "right" if quantity in self.settled else "not yet"
+        value = engineering(self.values[quantity], quantity.unit)
+        return Line(canonical(quantity), relation, value, step.name if step is not None else "", status)
+
+
+def ask(circuit: Circuit, *names: str, method: str = "laws", title: str = "", statement: str = "") -> Problem:
+    """A problem on any circuit, asking these quantities in this order; without names, ``V_out``.
+
+    Raises UnknownQuantity, NoNegativeFeedback, NoWalk, NoSolution, MethodNotBuilt.
+    """
+    asked = tuple(circuit.names.read(name) for name in names or ("V_out",))
+    problem = Problem(circuit, asked, method, title, statement)
+    circuit.lesson.walk(asked, method)
+    return problem
