@@ -18,7 +18,8 @@ from problems.circuits.faults import (
 )
 from problems.circuits.feedback import feedback
 from problems.circuits.netlist import Netlist
-from problems.circuits.solver import Exact, Solved, Terms, solved
+from problems.circuits.parts.opamp import OpAmp
+from problems.circuits.solver import Exact, NumbersSolved, Solved, Terms, solved
 from problems.formulas.ratio import Ratio, to_sympy
 from problems.formulas.values import BadValue, read_value
 from problems.quantities import GROUND, Quantity, current, drop, voltage
@@ -60,16 +61,19 @@ def exact_values(netlist: Netlist) -> ExactValues:
         raise Unvalued(missing)
     solution = solved(netlist)
     values = ExactValues(solution)
-    for node in netlist.nodes:
-        values.enter(voltage(node))
-    for branch in netlist.branches:
-        values.enter(current(branch.name))
+    values[voltage(GROUND)] = Fraction(0)
+    if isinstance(solution, NumbersSolved):
+        values.update(solution.unknowns())
+    else:
+        for unknown in solution.system.unknowns:
+            values.enter(unknown)
     for part in netlist.parts:
-        if part.name in netlist.part_names:
+        if not isinstance(part, OpAmp):
             _enter_drop(values, drop(part.name), part.nodes[0], part.nodes[1])
-        carried = {values.get(current(branch.name)) for branch in part.branches}
-        if len(carried) == 1 and None not in carried:
-            values[current(part.name)] = next(iter(carried))  # type: ignore[assignment]
+        if len(part.branches) > 1:
+            carried = {values.get(current(branch.name)) for branch in part.branches}
+            if len(carried) == 1 and None not in carried:
+                values[current(part.name)] = values[current(part.branches[0].name)]
     return values
 
 
@@ -78,7 +82,7 @@ def _enter_drop(values: ExactValues, quantity: Quantity, first: str, second: str
     if start is None or end is None:
         values.enter(quantity)
     else:
-        values[quantity] = start - end
+        values[quantity] = start - end if end else start
 
 
 def solve(netlist: Netlist) -> Solution:

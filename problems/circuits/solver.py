@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
 from typing import Any
 
 from problems.circuits.elimination import Reduced, Row, eliminate
@@ -72,13 +71,15 @@ class NumbersSolved(Solved):
     matrix: Any
     column: Any
     """The unknowns, as a column of flint's rationals."""
+    _unit_columns: dict[str, Any] = field(default_factory=dict)
+    """The same for one unit of one source, once asked for."""
+
+    def unknowns(self) -> dict[Quantity, Fraction]:
+        """Every unknown's value."""
+        return {quantity: _fraction(self.column[number, 0]) for quantity, number in self.system.unknowns.items()}
 
     def value(self, terms: Terms) -> Fraction:
         return _fraction(sum(sign * self.column[number, 0] for number, sign in terms))
-
-    @cached_property
-    def _unit_columns(self) -> dict[str, Any]:
-        return {}
 
     def gain(self, terms: Terms, source: str) -> Fraction:
         if source not in self._unit_columns:
