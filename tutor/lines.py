@@ -76,8 +76,8 @@ class Lines:
         self.drawing()
         for sentence in sheet.meanings(task):
             self.prose(sentence, " ")
-        if task.caution:
-            self.prose(" ".join(task.caution.split()), " ")
+        if task.problem.caution:
+            self.prose(" ".join(task.problem.caution.split()), " ")
 
     def drawing(self) -> None:
         """The drawing with pins and arrows; the circuit in words where it has none."""

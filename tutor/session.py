@@ -49,7 +49,7 @@ class Session:
         attempt, verdict = self.attempt.state(text)
         moved_on = _asked(attempt) != _asked(self.attempt)
         misses = 0 if verdict.right or moved_on else self.misses + (verdict.kind not in FREE)
-        earlier = (*self.earlier, (text, self.attempt)) if attempt.stated != self.attempt.stated else self.earlier
+        earlier = (*self.earlier, (text, self.attempt)) if attempt.values != self.attempt.values else self.earlier
         opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
         after = Session(attempt, earlier, misses, opens_at)
         return after._offered(Reply(verdict.kind, _reply_lines(verdict, attempt)))
@@ -60,16 +60,18 @@ class Session:
         if self.misses < MISSES or step is None or self.attempt.hints_open.get(step.quantity, 0) > 0:
             return self, reply
         attempt, hint = self.attempt.hint()
+        if hint is None:
+            return self, reply
         lines = (*reply.lines, say("reply.hint", rung=hint.rung, of=hint.of, text=hint.text))
         return replace(self, attempt=attempt), Reply(reply.kind, lines, hint.place)
 
     def hint(self, now: float) -> tuple[Session, Reply]:
         """The next rung for the step asked, unless it is too soon after the last."""
-        if self.attempt.done or self.attempt.next_step is None:
-            return self, Reply("done", (say("reply.nothing-asked"),))
         if now < self.opens_at:
             return self, Reply("wait", (say("reply.wait", seconds=max(1, round(self.opens_at - now))),))
         attempt, hint = self.attempt.hint()
+        if hint is None:
+            return self, Reply("done", (say("reply.nothing-asked"),))
         lines = [say("reply.hint", rung=hint.rung, of=hint.of, text=hint.text)]
         if hint.rung == hint.of:
             lines.append(say("reply.shown"))
@@ -91,7 +93,10 @@ class Session:
         if not self.earlier:
             return self, Reply("back", (say("reply.nothing-back"),))
         text, attempt = self.earlier[-1]
-        return Session(attempt, self.earlier[:-1]), Reply("back", (say("reply.back", text=text),))
+        # rungs once opened stay open: taking back is no way to unsee a hint
+        attempt = replace(attempt, rungs=self.attempt.rungs)
+        after = replace(self, attempt=attempt, earlier=self.earlier[:-1], misses=0)
+        return after, Reply("back", (say("reply.back", text=text),))
 
 
 def _asked(attempt: Attempt) -> str | None:

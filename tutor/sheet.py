@@ -10,6 +10,7 @@ from tutor.words import say
 
 if TYPE_CHECKING:
     from problems import Attempt, Problem
+    from problems.problem import Line
     from problems.circuits.drawing import Marks, Row
     from problems.derivation.law import Place
     from tutor.source import Task
@@ -60,8 +61,8 @@ def folded(pieces: tuple[str, ...], width: int, gap: str = "   ") -> tuple[str, 
 
 def meanings(task: Task) -> tuple[str, ...]:
     """What the settings of the circuit's potentiometers mean, a sentence each; the family's own words come first."""
-    if task.setting:
-        return (" ".join(task.setting.split()),)
+    if task.problem.setting:
+        return (" ".join(task.problem.setting.split()),)
     from problems.circuits.parts import Potentiometer
 
     pots = [part for part in task.problem.circuit.parts if isinstance(part, Potentiometer)]
@@ -128,11 +129,19 @@ def value_text(value: Any, unit: str, ascii_only: bool = False) -> str:
 
 def working(attempt: Attempt) -> tuple[Entry, ...]:
     """The working so far, and the left side of the step that is asked now."""
-    entries = [Entry(line.relation, line.value, line.law) for line in attempt.working]
+    entries = [_entry(line) for line in attempt.working]
     step = attempt.next_step
     if step is not None and not attempt.done:
         entries.append(Entry(f"{step.quantity} = …"))
     return tuple(entries)
+
+
+def _entry(line: Line) -> Entry:
+    """A line of the working; one that is not right yet does not give the relation away."""
+    if line.status == "right":
+        return Entry(line.relation, line.value, line.law)
+    note = say(f"sheet.{line.status.replace(' ', '-')}", law=line.law)
+    return Entry(line.relation if line.status == "shown" else line.quantity, line.value, note)
 
 
 def columns(entries: tuple[Entry, ...], width: int) -> list[str]:

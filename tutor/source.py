@@ -11,7 +11,7 @@ from tutor.seeds import code_of, fresh_seed
 from tutor.words import say
 
 if TYPE_CHECKING:
-    from problems import Circuit, Problem
+    from problems import Problem
 
 LARGEST_FILE = 1_000_000
 """Bytes; a drawing or family file beyond this is some other file given by mistake."""
@@ -35,17 +35,19 @@ class UnreadableFile(ValueError):
 
 @dataclass(frozen=True)
 class Task:
-    """A problem and how it came about. title: for the head of the sheet. name: what the command line calls it.
+    """A problem and how it came about. name: what the command line calls it.
 
-    code: the version code that brings it back, empty where nothing was drawn by lot. caution, setting: may be empty.
+    code: the version code that brings it back, empty where nothing was drawn by lot.
     """
 
     problem: Problem
-    title: str
     name: str
     code: str = ""
-    setting: str = ""
-    caution: str = ""
+
+    @property
+    def title(self) -> str:
+        """For the head of the sheet; a bare drawing has its file's name."""
+        return self.problem.title or Path(self.name).stem
 
 
 @dataclass(frozen=True)
@@ -87,46 +89,30 @@ class Source:
 
     def _any_family(self) -> Task:
         names = [name for name in family_names() if name != self.last]
-        return replace(self, word=names[(self.seed or 0) % len(names)])._family_named()
-
-    def _family_named(self) -> Task:
-        return self._family(self.word)
+        return self._family(names[(self.seed or 0) % len(names)])
 
     def _family(self, word: str) -> Task:
         from problems import family
 
         if word not in family_names() and not _is_file(Path(word)):
             raise NoSuchSource(word, near_families(word))
-        found = family(word)
-        problem = found.problem(seed=self.seed, values=dict(self.settings or {}))
-        problem = self._asking(problem)
-        return Task(
-            problem,
-            found.title,
-            word,
-            code_of(self.seed or 0),
-            getattr(found, "setting", ""),
-            getattr(found, "caution", ""),
-        )
+        problem = family(word).problem(seed=self.seed, values=dict(self.settings or {}))
+        return Task(self._asking(problem), word, code_of(self.seed or 0))
 
     def _asking(self, problem: Problem) -> Problem:
         """The problem, or one that asks what the command line asks on the same circuit."""
-        if not self.find and self.method == "laws":
+        if not self.find and self.method == problem.method:
             return problem
         from problems import ask
 
-        return ask(problem.circuit, *(self.find or tuple(problem.asks)), method=self.method)
+        asked = ask(problem.circuit, *(self.find or problem.asks), method=self.method)
+        return replace(problem, asked=asked.asked, method=self.method)
 
     def _bare_drawing(self, path: Path) -> Task:
-        from problems import ask
+        from problems import Circuit, ask
 
-        circuit = self._circuit(path)
-        return Task(ask(circuit, *(self.find or ("V_out",)), method=self.method), path.stem, str(path))
-
-    def _circuit(self, path: Path) -> Circuit:
-        from problems import Circuit
-
-        return Circuit.from_drawing(read_text(path), values=dict(self.settings or {}))
+        circuit = Circuit.from_drawing(read_text(path), values=dict(self.settings or {}))
+        return Task(ask(circuit, *self.find, method=self.method), str(path))
 
 
 def read_text(path: Path) -> str:

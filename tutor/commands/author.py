@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tutor.source import Task
 
 
-class FilePath(click.ParamType):
+class FilePath(click.ParamType["Path"]):
     """A file's path; pathlib is loaded when one is given, not for a help page."""
 
     name = "file"

@@ -16,7 +16,7 @@ METHODS = ("laws",)
 """Methods of derivation that are built."""
 
 
-class SourceWord(click.ParamType):
+class SourceWord(click.ParamType[str]):
     """FAMILY or FILE; completes names of families, then leaves files to the shell."""
 
     name = "source"
@@ -30,7 +30,7 @@ class SourceWord(click.ParamType):
         return [*found, CompletionItem(incomplete, type="file")]
 
 
-class Seed(click.ParamType):
+class Seed(click.ParamType[int]):
     """A whole number or a version code."""
 
     name = "seed"
@@ -42,7 +42,7 @@ class Seed(click.ParamType):
             self.fail(say("seed.bad", text=error.text), param, ctx)
 
 
-class Setting(click.ParamType):
+class Setting(click.ParamType[tuple[str, str]]):
     """``name=value``, as a pair."""
 
     name = "setting"

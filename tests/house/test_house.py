@@ -1,0 +1,99 @@
+"""The house rules that a reader relies on: what a start may load, what the README promises, what the layers allow."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text("utf-8")
+TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "tutor", "problems", "tests", "content"}
+HEAVY = ("textual", "rich", "sympy", "flint", "numpy", "pytest")
+
+
+def loaded_after(code: str) -> set[str]:
+    """Top-level modules loaded after that code ran in a fresh interpreter."""
+    shown = f"{code}\nimport sys; print(*{{name.partition('.')[0] for name in sys.modules}})"
+    done = subprocess.run([sys.executable, "-c", shown], cwd=ROOT, capture_output=True, text=True, check=True)
+    return set(done.stdout.splitlines()[-1].split())
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        pytest.param("import tutor.commands", id="the command line"),
+        pytest.param(
+            "from tutor.commands.group import group, COMMANDS; [group.get_command(None, c) for c in COMMANDS]",
+            id="every command",
+        ),
+        pytest.param("from problems import families; families()", id="the list of families"),
+        pytest.param(
+            "from problems import family; family('inverting').problem(seed=1).begin().state('V_out = 1 V')",
+            id="a first verdict",
+        ),
+    ],
+)
+def test_a_start_loads_nothing_heavy(code: str) -> None:
+    assert loaded_after(code) & set(HEAVY) == set()
+
+
+def test_line_mode_needs_no_screen_library() -> None:
+    assert loaded_after("import tutor.lines, tutor.session, tutor.sheet") & {"textual", "rich"} == set()
+
+
+def test_the_top_level_is_the_agreed_one() -> None:
+    found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    assert found - {"build", "dist"} - {name for name in found if name.endswith(".egg-info")} == TOP
+
+
+def command_below(marker: str) -> str:
+    """The first line of the first fence below a marker of the README."""
+    found = re.search(rf"<!-- {marker} -->.*?```\w*\n(.*?)\n", README, re.DOTALL)
+    assert found, marker
+    return found[1]
+
+
+@pytest.mark.parametrize("marker", ["first command", "test command"])
+def test_a_readme_command_makes_its_own_environment_from_pinned_versions(marker: str) -> None:
+    command = command_below(marker)
+    assert command.startswith("python3 -m venv .venv && ")
+    assert "-c .ci/constraints.txt" in command
+    assert command.count("\n") == 0
+
+
+def test_the_test_command_ends_in_the_module_that_runs_all_checks() -> None:
+    assert command_below("test command").endswith("-m tests")
+    assert (ROOT / "tests" / "__main__.py").is_file()
+
+
+def test_ci_reads_the_same_command() -> None:
+    script = (ROOT / ".ci" / "run").read_text("utf-8")
+    assert "<!-- test command -->" in script
+
+
+def test_every_dependency_is_pinned_within_its_bounds() -> None:
+    pins = dict(
+        re.findall(r"^([\w.-]+)==([\w.]+)", (ROOT / ".ci" / "constraints.txt").read_text("utf-8"), re.MULTILINE)
+    )
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    wanted = project["dependencies"] + project["optional-dependencies"]["test"]
+    names = {re.split(r"[<>=;\[ ]", line, maxsplit=1)[0] for line in wanted}
+    assert names - set(pins) == set()
+
+
+def test_both_packages_say_that_they_are_typed() -> None:
+    assert (ROOT / "problems" / "py.typed").is_file()
+    assert (ROOT / "tutor" / "py.typed").is_file()
+
+
+def test_nothing_committed_names_a_machine() -> None:
+    """No path of one machine and no address of a package mirror stands in a file that others read."""
+    for path in [*ROOT.glob("*.*"), *(ROOT / ".ci").iterdir()]:
+        if path.is_file():
+            text = path.read_text("utf-8")
+            assert not re.search(r"index-url|find-links|/root/|/home/", text), path
