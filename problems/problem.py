@@ -20,6 +20,9 @@ from problems.formulas.printers import engineering
 from problems.formulas.ratio import to_sympy
 from problems.quantities import Quantity, UnknownQuantity, canonical
 
+SETTLES = frozenset({"right", "unit-missing"})
+"""Kinds of verdict after which a quantity is settled: the value is true. A carried value earns its mark, no more."""
+
 
 class Circuit(Netlist):
     """A circuit, built from parts or read from a drawing.
@@ -135,8 +138,9 @@ class Problem:
 class Attempt:
     """One student's work on a problem: statement in, new attempt and verdict out.
 
-    values: what the student holds each quantity to be, true or not, in order of statement. settled: those that are true, or
-    were shown. shown: those that the last rung gave away. log: every statement with its verdict. rungs: rungs opened.
+    values: what the student holds each quantity to be, true or not, in order of statement. settled: those that are
+    true, or were shown. shown: those that the last rung gave away. log: every statement with its verdict. rungs: how
+    many rungs are open.
     """
 
     problem: Problem
@@ -189,7 +193,7 @@ class Attempt:
         if quantity is None or value is None or quantity in self.settled:
             return after, verdict
         after = replace(after, values={**self.values, quantity: value})
-        if verdict.settles:
+        if verdict.kind in SETTLES:
             after = replace(after, settled=self.settled | {quantity})
         return after, verdict
 

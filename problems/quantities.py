@@ -87,6 +87,9 @@ class Names:
     labels: Mapping[Quantity, str] = field(default_factory=dict)
     """Printed name where it differs from the canonical one: a node held by Vin prints as ``Vin``."""
 
+    pins: Mapping[Quantity, str] = field(default_factory=dict)
+    """Name by the pin for the voltage of a held node: ``V_3`` where ``Vref`` feeds pin 3."""
+
     @classmethod
     def of(cls, circuit: HasNames) -> Names:
         readings: dict[str, Quantity] = {}
@@ -99,7 +102,9 @@ class Names:
         for pin, node in circuit.pins.items():
             readings.setdefault(f"V_{pin}", voltage(node))
         labels = {voltage(node): symbol for node, symbol in circuit.held.items()}
-        return cls(readings, labels)
+        pins = {voltage(node): f"V_{pin}" for pin, node in circuit.pins.items() if pin not in ("+", "-")}
+        pins = {quantity: name for quantity, name in pins.items() if readings[name] == quantity}
+        return cls(readings, labels, pins)
 
     def read(self, text: str) -> Quantity:
         """The quantity meant by ``text``; raises UnknownQuantity, naming near ones."""
@@ -113,6 +118,12 @@ class Names:
         """The name to print."""
         if quantity in self.labels:
             return self.labels[quantity]
+        return canonical(quantity)
+
+    def head(self, quantity: Quantity) -> str:
+        """The name to print where the quantity is what is found: that of its pin, not of the source that holds it."""
+        if quantity in self.labels or quantity == voltage(GROUND):
+            return self.pins.get(quantity, canonical(quantity))
         return canonical(quantity)
 
     def _between(self, name: str) -> Quantity | None:

@@ -26,8 +26,8 @@ _MOST_PAIRS = 60
 class CarriedStep:
     """One line of a walk with unknowns.
 
-    law: what it uses. role: ``"law"``, ``"assume"`` (names an unknown), ``"close"`` (solves for ``quantity``) or ``"back"``
-    (restates in numbers what was known in the unknown). value: a number, or linear in the unknowns.
+    law: what it uses. role: ``"law"``, ``"assume"`` (names an unknown), ``"close"`` (solves for ``quantity``) or
+    ``"back"`` (restates in numbers what was known in the unknown). value: a number, or linear in the unknowns.
     """
 
     law: Law
@@ -67,7 +67,7 @@ def carried_walk(
     return None
 
 
-def _choices(nodes: list[str]) -> Iterator[list[tuple[str, ...]]]:
+def _choices(nodes: list[str]) -> Iterator[Sequence[tuple[str, ...]]]:
     """Which nodes to call unknown: one, a pair, then more and more of them."""
     yield [(node,) for node in nodes]
     yield list(combinations(nodes, 2))[:_MOST_PAIRS]
@@ -78,8 +78,10 @@ def _choices(nodes: list[str]) -> Iterator[list[tuple[str, ...]]]:
 def _with_unknowns(
     laws: Sequence[Law], target: Quantity, chosen: tuple[str, ...], known: Mapping[Any, Any], one: Any
 ) -> tuple[float, tuple[CarriedStep, ...]] | None:
-    assumed = {node: Law(CARRY, voltage(node), Name(letter), 1, Place(nodes=(node,)), fields={"node": node, "letter": letter})
-               for node, letter in zip(chosen, _letters(len(chosen)), strict=True)}
+    assumed = {
+        node: Law(CARRY, voltage(node), Name(letter), 1, Place(nodes=(node,)), fields={"node": node, "letter": letter})
+        for node, letter in zip(chosen, _letters(len(chosen)), strict=True)
+    }
     all_laws = (*assumed.values(), *(law for law in laws if law.head not in {voltage(node) for node in chosen}))
     ways = reach(all_laws, (), target)
     if target not in ways:
@@ -113,7 +115,11 @@ def _union_cost(laws: Sequence[Law], *ways: Way) -> float:
 
 
 def _closing(
-    laws: Sequence[Law], ways: Mapping[Quantity, Way], env: Mapping[Any, Any], names: tuple[str, ...], all_laws: Sequence[Law]
+    laws: Sequence[Law],
+    ways: Mapping[Quantity, Way],
+    env: Mapping[Any, Any],
+    names: tuple[str, ...],
+    all_laws: Sequence[Law],
 ) -> _Closing | None:
     """The cheapest laws whose two sides must agree and that together fix every unknown."""
     candidates: list[tuple[float, int, Law, Affine]] = []
@@ -166,15 +172,17 @@ def _minus_row(
 def _back_substituted(rows: list[tuple[str, dict[str, Any], Any]]) -> dict[str, Any]:
     solved: dict[str, Any] = {}
     for pivot, row, value in reversed(rows):
-        for name, slope in row.items():
-            if name != pivot:
-                value = value - slope * solved[name]
-        solved[pivot] = value
+        known = [slope * solved[name] for name, slope in row.items() if name != pivot]
+        solved[pivot] = value - sum(known[1:], known[0]) if known else value
     return solved
 
 
 def _written(
-    assumed: Mapping[str, Law], closing: _Closing, ways: Mapping[Quantity, Way], env: Mapping[Any, Any], target: Quantity
+    assumed: Mapping[str, Law],
+    closing: _Closing,
+    ways: Mapping[Quantity, Way],
+    env: Mapping[Any, Any],
+    target: Quantity,
 ) -> tuple[CarriedStep, ...]:
     """The lines: in the unknowns up to each closing law, then the solved unknowns, then back to the target."""
     steps: list[CarriedStep] = []

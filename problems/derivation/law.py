@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
 
 from problems.formulas.expression import Expression, keys
@@ -18,29 +19,32 @@ class Place(NamedTuple):
     nodes: tuple[str, ...] = ()
 
 
+NOWHERE = Place()
+
+
 @dataclass(frozen=True)
 class Law:
     """One law at one place of a circuit.
 
-    key: names its file, its words (``law.<key>.…``) and the skill that it trains. head: the quantity it gives. relation:
-    formula of the head in quantities and part symbols. cost: what it asks of a student; a walk takes the cheapest union.
-    spoken: the relation as a teacher writes it, where that differs (pin names for grounded nodes). fields: what its
-    sentences name. given: known without a step (a source held to ground). only_asked: used for a step only when its
-    head is what was asked. never_walked: exists for follow-through, naming and wrong moves, not for a walk.
+    key: names its file, its words (``law.<key>.…``) and the skill that it trains. head: the quantity it gives.
+    relation: formula of the head in quantities and part symbols. cost: what it asks of a student; a walk takes the
+    cheapest union. spoken: the relation as a teacher writes it, where that differs (pin names for grounded nodes).
+    fields: what its sentences name. given: known without a step (a source held to ground). only_asked: used for a step
+    only when its head is what was asked. never_walked: there for follow-through, naming and wrong moves, not for walks.
     """
 
     key: str
     head: Quantity
     relation: Expression
     cost: float
-    place: Place = Place()
+    place: Place = NOWHERE
     spoken: Expression | None = None
     fields: Mapping[str, str] = field(default_factory=dict)
     given: bool = False
     only_asked: bool = False
     never_walked: bool = False
 
-    @property
+    @cached_property
     def tails(self) -> tuple[Quantity, ...]:
         """The quantities that it needs, in a fixed order."""
         return tuple(sorted(key for key in keys(self.relation) if isinstance(key, Quantity)))
@@ -50,8 +54,8 @@ class Law:
 class Misuse:
     """A way people get a step wrong: the relation that they use instead.
 
-    key: names its words (``misuse.<key>.…``). relation: over quantities and part symbols, evaluated on true values or on
-    the student's own. rank: smaller is likelier, when several give one value.
+    key: names its words (``misuse.<key>.…``). relation: over quantities and part symbols, evaluated on true values or
+    on the student's own. rank: smaller is likelier, when several give one value.
     """
 
     key: str

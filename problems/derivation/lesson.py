@@ -70,11 +70,11 @@ class Lesson:
         return not unvalued(self.netlist)
 
     @cached_property
-    def symbols(self) -> Mapping[Hashable, Any]:
+    def symbols(self) -> Mapping[Any, Any]:
         """Every part symbol with its value: a Fraction, or an element of a field where some are only names."""
         if self.is_numeric:
-            return dict(self.netlist.values)
-        return dict(Field((*self.netlist.units, "s")).environment(self.netlist.values))
+            return self.netlist.values
+        return Field((*self.netlist.units, "s")).environment(self.netlist.values)
 
     @cached_property
     def values(self) -> Mapping[Any, Any]:
@@ -127,7 +127,7 @@ class Lesson:
             raise NoNegativeFeedback(wrong)
 
     def next_step(self, known: Collection[Quantity], target: Quantity) -> Step | None:
-        """The first step of the cheapest way to ``target`` from what is known; None where only a carried unknown leads on."""
+        """The first step of the cheapest way to ``target`` from what is known; None where no one law leads on."""
         extra = self.laws.headed_by(target) if target.kind == "B" else ()
         ways = reach((*self.laws.laws, *extra), known, target)
         if target not in ways:
@@ -169,7 +169,9 @@ class Lesson:
             steps.append(self._made(line.law, line.value, dict(env), line.role, line.quantity))
         return tuple(steps)
 
-    def _made(self, law: Law, value: Any, env: Mapping[Any, Any], role: str = "law", target: Quantity | None = None) -> Step:
+    def _made(
+        self, law: Law, value: Any, env: Mapping[Any, Any], role: str = "law", target: Quantity | None = None
+    ) -> Step:
         netlist = self.netlist
         return Step(target or law.head, law, value, env, netlist.names, netlist.units, self.wrong_moves, role)
 
@@ -210,7 +212,11 @@ def _one_like(value: Any) -> Any:
 
 def _zero_branches(netlist: Netlist) -> frozenset[str]:
     """Branches whose impedance is 0 at the values that are known."""
-    return frozenset(branch.name for branch in netlist.branches if branch.impedance is not None and _is_zero(branch.impedance, netlist.values))
+    return frozenset(
+        branch.name
+        for branch in netlist.branches
+        if branch.impedance is not None and _is_zero(branch.impedance, netlist.values)
+    )
 
 
 def _is_zero(impedance: Any, values: Mapping[str, Fraction]) -> bool:

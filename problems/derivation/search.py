@@ -28,40 +28,57 @@ def reach(laws: Sequence[Law], known: Collection[Quantity], asked: Quantity | No
 
     asked: laws marked ``only_asked`` may end there and nowhere else.
     """
-    ways: dict[Quantity, Way] = {quantity: Way(0.0, frozenset(), None) for quantity in known}
-    waiting: dict[Quantity, list[int]] = {}
-    missing: list[int] = []
-    heap: list[tuple[float, int, Quantity]] = []
-    best: dict[Quantity, Way] = {}
-    usable = [not law.never_walked and (not law.only_asked or law.head == asked) for law in laws]
+    return _Search(laws, known, asked).run()
 
-    def offer(index: int) -> None:
-        law = laws[index]
-        if not usable[index] or law.head in ways:
-            return
-        union = frozenset((index,)).union(*(ways[tail].laws for tail in law.tails))
-        way = Way(sum(laws[i].cost for i in union), union, law)
-        if law.head not in best or way.cost < best[law.head].cost:
-            best[law.head] = way
-            heapq.heappush(heap, (way.cost, index, law.head))
 
-    for index, law in enumerate(laws):
-        open_tails = [tail for tail in law.tails if tail not in ways]
-        missing.append(len(open_tails))
+class _Search:
+    """One run of the queue. ways: what is settled. best: the cheapest offer for what is not."""
+
+    def __init__(self, laws: Sequence[Law], known: Collection[Quantity], asked: Quantity | None):
+        self.laws = laws
+        self.asked = asked
+        self.ways: dict[Quantity, Way] = {quantity: Way(0.0, frozenset(), None) for quantity in known}
+        self.best: dict[Quantity, Way] = {}
+        self.heap: list[tuple[float, int, Quantity]] = []
+        self.waiting: dict[Quantity, list[int]] = {}
+        """Quantity to the laws that lack it."""
+        self.missing: list[int] = []
+        """For each law, how many of its tails are not settled."""
+
+    def run(self) -> dict[Quantity, Way]:
+        for index, law in enumerate(self.laws):
+            self._enter(index, law)
+        while self.heap:
+            cost, _, quantity = heapq.heappop(self.heap)
+            if quantity not in self.ways and cost <= self.best[quantity].cost:
+                self._settle(quantity)
+        return self.ways
+
+    def _enter(self, index: int, law: Law) -> None:
+        open_tails = [tail for tail in law.tails if tail not in self.ways]
+        self.missing.append(len(open_tails))
         for tail in open_tails:
-            waiting.setdefault(tail, []).append(index)
+            self.waiting.setdefault(tail, []).append(index)
         if not open_tails:
-            offer(index)
-    while heap:
-        cost, _, quantity = heapq.heappop(heap)
-        if quantity in ways or cost > best[quantity].cost:
-            continue
-        ways[quantity] = best[quantity]
-        for index in waiting.get(quantity, ()):
-            missing[index] -= 1
-            if not missing[index]:
-                offer(index)
-    return ways
+            self._offer(index)
+
+    def _settle(self, quantity: Quantity) -> None:
+        self.ways[quantity] = self.best[quantity]
+        for index in self.waiting.get(quantity, ()):
+            self.missing[index] -= 1
+            if not self.missing[index]:
+                self._offer(index)
+
+    def _offer(self, index: int) -> None:
+        """A law whose tails are all settled bids for its head with the union of the laws behind it."""
+        law = self.laws[index]
+        if law.never_walked or law.head in self.ways or (law.only_asked and law.head != self.asked):
+            return
+        union = frozenset((index,)).union(*(self.ways[tail].laws for tail in law.tails))
+        way = Way(sum(self.laws[i].cost for i in union), union, law)
+        if law.head not in self.best or way.cost < self.best[law.head].cost:
+            self.best[law.head] = way
+            heapq.heappush(self.heap, (way.cost, index, law.head))
 
 
 def teaching_order(target: Quantity, ways: Mapping[Quantity, Way], done: Collection[Quantity]) -> list[Law]:

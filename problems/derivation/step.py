@@ -10,8 +10,8 @@ from typing import Any
 from problems.derivation.affine import Affine
 from problems.derivation.law import Law, Place
 from problems.derivation.laws.registry import law_kinds
-from problems.formulas.expression import Expression, Name
-from problems.formulas.printers import engineering, text
+from problems.formulas.expression import Expression, Name, Sum, nodes
+from problems.formulas.printers import MINUS, engineering, text
 from problems.formulas.ratio import Ratio, to_sympy
 from problems.quantities import Names, Quantity, canonical
 from problems.words import has, say
@@ -34,7 +34,7 @@ class Relation:
 
     def written(self, ascii: bool = False) -> str:  # noqa: A002
         """The relation on one line; ascii: plain signs only."""
-        return f"{self.names.write(self.head)} = {self.right(ascii)}"
+        return f"{self.names.head(self.head)} = {self.right(ascii)}"
 
     def right(self, ascii: bool = False) -> str:  # noqa: A002
         """The right side alone."""
@@ -67,8 +67,8 @@ class WrongMove:
 class Step:
     """One step of a walk.
 
-    law: key of the law used. role: ``"law"``, or ``"assume"``, ``"close"``, ``"back"`` where an unknown is carried. target: the
-    quantity it gives. exact: its value, a number of the walk's own type or linear in carried unknowns. unit: its unit.
+    law: key of the law used. role: ``"law"``, or ``"assume"``, ``"close"``, ``"back"`` where an unknown is carried.
+    target: the quantity it gives. exact: its value, a number of the walk's own type or linear in carried unknowns.
     """
 
     target: Quantity
@@ -125,16 +125,19 @@ class Step:
 
     def numbers(self, ascii: bool = False) -> str:  # noqa: A002
         """The right side with every value in place of its name."""
-        return text(self.rule.relation, lambda key: self._figure(key, ascii), ascii=ascii)
+        relation = self.rule.relation
+        bare = {id(relation)} | {id(node.terms[0]) for node in nodes(relation) if isinstance(node, Sum)}
+        return text(_with_figures(relation, lambda name: self._figure(name.key, id(name) in bare, ascii)), ascii=ascii)
 
-    def _figure(self, key: Hashable, ascii: bool) -> str:  # noqa: A002
+    def _figure(self, key: Hashable, bare: bool, ascii: bool) -> str:  # noqa: A002
+        """A value as it stands in the formula, in brackets where a sign would run into what stands before it."""
         value = self.env.get(key)
         unit = key.unit if isinstance(key, Quantity) else self.units.get(str(key), "")
-        if value is None or isinstance(value, Ratio) and value.constant is None:
+        if value is None or (isinstance(value, Ratio) and value.constant is None):
             return self.names.write(key) if isinstance(key, Quantity) else str(key)
         figure = shown(value, unit, ascii)
-        alone = isinstance(self.rule.relation, Name)
-        return f"({figure})" if not alone and (figure[:1] in "-−" or isinstance(value, Affine)) else figure
+        several = isinstance(value, Affine) and " " in figure
+        return f"({figure})" if several or (figure[:1] in ("-", MINUS) and not bare) else figure
 
     @property
     def name(self) -> str:
@@ -162,11 +165,15 @@ class Step:
             "look": self.word("look"),
             "rule": self.word("rule"),
             "relation": self.relation.written(ascii),
-            "head": self.names.write(self.target),
+            "head": self.names.head(self.target),
+            "left": self.names.head(self.rule.head),
             "numbers": self.numbers(ascii),
             "value": self.shown(ascii),
         }
-        return say(f"hint.{RUNGS[rung]}", **fields)
+        if RUNGS[rung] == "numbers" and fields["numbers"] == fields["value"]:
+            return say("hint.value", **fields)
+        special = f"hint.{self.role}-{RUNGS[rung]}"
+        return say(special if has(special) else f"hint.{RUNGS[rung]}", **fields)
 
     @property
     def wrong_moves(self) -> tuple[WrongMove, ...]:
@@ -183,12 +190,23 @@ class Step:
         return sentence.format_map(self.rule.fields) if sentence else self.rule.key
 
 
+def _with_figures(expression: Expression, figure: Callable[[Name], str]) -> Expression:
+    """The formula with every name replaced by how its value is printed."""
+    if isinstance(expression, Name):
+        return Name(figure(expression))
+    if not expression.children:
+        return expression
+    return expression.with_children(tuple(_with_figures(child, figure) for child in expression.children))
+
+
+SLOPES = {("A", "V"): "S", ("V", "V"): "", ("V", "A"): "ohm", ("A", "A"): ""}
+"""Unit of a slope: that of the value, per unit of the unknown."""
+
+
 def shown(value: Any, unit: str, ascii: bool = False) -> str:  # noqa: A002
-    """A value for reading: a number with prefix and unit, a formula as it stands."""
+    """A value for reading: a number with prefix and unit, a formula as it stands; unknowns are voltages."""
     if isinstance(value, Affine):
-        pieces = [shown(value.constant, unit, ascii)] if value.constant else []
-        pieces += [f"{_factor(slope, ascii)}{name}" for name, slope in value.slopes.items()]
-        return " + ".join(pieces)
+        return _affine(value, unit, ascii)
     if isinstance(value, Ratio):
         if value.constant is None:
             return str(to_sympy(value))
@@ -196,9 +214,15 @@ def shown(value: Any, unit: str, ascii: bool = False) -> str:  # noqa: A002
     return engineering(value, unit, ascii=ascii)
 
 
-def _factor(slope: Any, ascii: bool) -> str:  # noqa: A002
-    figure = shown(slope, "", ascii)
-    times = "*" if ascii else "·"
-    return "" if figure == "1" else f"({figure}){times}" if figure[:1] in "-−" or " " in figure else f"{figure}{times}"
-
-
+def _affine(value: Affine, unit: str, ascii: bool) -> str:  # noqa: A002
+    """``250 µA − 250 µS·x``."""
+    times, minus = ("*", "-") if ascii else ("·", MINUS)
+    written = shown(value.constant, unit, ascii) if value.constant else ""
+    for name, slope in value.slopes.items():
+        factor = shown(slope, SLOPES[unit, "V"], ascii)
+        negative = factor.startswith(minus)
+        factor = factor.removeprefix(minus)
+        term = name if factor == "1" else f"{factor}{times}{name}"
+        joint = f" {minus} " if negative else " + "
+        written = f"{written}{joint}{term}" if written else f"{minus if negative else ''}{term}"
+    return written

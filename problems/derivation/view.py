@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from problems.circuits.netlist import Netlist
+from problems.circuits.netlist import PACKAGES, Netlist
 from problems.circuits.parts.base import Branch
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
@@ -34,8 +34,8 @@ class Chain(NamedTuple):
 class View:
     """Structure of a circuit for the making of laws.
 
-    feedback: op-amp to ``"negative"``, ``"positive"`` or ``"none"``. zero: branches whose impedance is 0 at the values at
-    hand; laws that would divide by them are not made.
+    feedback: op-amp to ``"negative"``, ``"positive"`` or ``"none"``. zero: branches whose impedance is 0 at the values
+    at hand; laws that would divide by them are not made.
     """
 
     netlist: Netlist
@@ -68,8 +68,6 @@ class View:
 
     def pin_names(self, amp: OpAmp) -> tuple[str, str, str]:
         """Names of its -, + and output pin, as printed."""
-        from problems.circuits.netlist import PACKAGES  # noqa: PLC0415
-
         numbers = PACKAGES[self.netlist.package]
         pins = numbers[self.netlist.opamps.index(amp) % len(numbers)]
         if len(self.netlist.opamps) == 1:
@@ -110,7 +108,10 @@ class View:
         before = list(self._run(node, left))
         after = list(self._run(node, right))
         nodes = (*(end.far for end in reversed(before)), node, *(end.far for end in after))
-        turned = tuple(End(end.branch, -end.sign, near) for near, end in zip((node, *(e.far for e in before)), before, strict=False))
+        turned = tuple(
+            End(end.branch, -end.sign, near)
+            for near, end in zip((node, *(e.far for e in before)), before, strict=False)
+        )
         return Chain(nodes, (*reversed(turned), *after))
 
     def _run(self, node: str, first: End) -> Iterator[End]:

@@ -15,7 +15,12 @@ KEY = "between"
 def law_for(asked: Quantity, view: View) -> Law:
     """The law of one asked pair; pairs are too many to make them all."""
     relation: Expression = minus(potential(asked.of), potential(asked.to)) if asked.of != asked.to else ZERO
-    fields = {"first": view.node_label(asked.of), "second": view.node_label(asked.to), "start": asked.of, "end": asked.to}
+    fields = {
+        "first": view.node_label(asked.of),
+        "second": view.node_label(asked.to),
+        "start": asked.of,
+        "end": asked.to,
+    }
     return Law(KEY, asked, relation, 1, Place(nodes=(asked.of, asked.to)), fields=fields)
 
 
@@ -26,6 +31,6 @@ def instances(view: View) -> Iterator[Law]:
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
     first, second = potential(law.fields["start"]), potential(law.fields["end"])
     yield Misuse("drop-reversed", minus(second, first), 1.2, {"part": ""})
-    if first != ZERO and second != ZERO:
+    if ZERO not in (first, second):
         yield Misuse("end-taken-as-ground", first, 0.7, {"part": "", "node": law.fields["second"]})
         yield Misuse("added-not-subtracted", plus(first, second), 1, {"part": ""})

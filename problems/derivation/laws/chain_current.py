@@ -20,11 +20,11 @@ def instances(view: View) -> Iterator[Law]:
             continue
         over = view.series(branches)
         for end in chain.ends:
-            yield _law(chain, branches, over, current(end.branch.name), end.sign, view)
+            yield _law(chain, over, current(end.branch.name), end.sign, view)
         whole = branches[0].name.rpartition(".")[0]
         if len(branches) == 2 and whole and branches[1].name.startswith(f"{whole}."):
             sign = 1 if chain.ends[0].branch.name.endswith(".top") else -1
-            yield _law(chain, branches, over, current(whole), sign * chain.ends[0].sign, view)
+            yield _law(chain, over, current(whole), sign * chain.ends[0].sign, view)
 
 
 def _spans_a_loop(chain: Chain, view: View) -> bool:
@@ -34,7 +34,8 @@ def _spans_a_loop(chain: Chain, view: View) -> bool:
     return any(amp.out in ends and amp.minus in inner for amp in view.netlist.opamps)
 
 
-def _law(chain: Chain, branches: tuple[Branch, ...], over: Expression, head: Quantity, sign: int, view: View) -> Law:
+def _law(chain: Chain, over: Expression, head: Quantity, sign: int, view: View) -> Law:
+    branches = tuple(end.branch for end in chain.ends)
     first, last = (chain.nodes[0], chain.nodes[-1]) if sign > 0 else (chain.nodes[-1], chain.nodes[0])
     parts = tuple(dict.fromkeys(branch.name.partition(".")[0] for branch in branches))
     fields = {
@@ -64,7 +65,9 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
                 yield Misuse("part-left-out", across / branch.impedance, 0.7, {**fields, "other_part": branch.name})
     if GROUND not in (start, end):
         yield Misuse("end-taken-as-ground", potential(start) / over, 0.9, {**fields, "node": view.node_label(end)})
-        yield Misuse("end-taken-as-ground", minus(ZERO, potential(end)) / over, 1, {**fields, "node": view.node_label(start)})
+        yield Misuse(
+            "end-taken-as-ground", minus(ZERO, potential(end)) / over, 1, {**fields, "node": view.node_label(start)}
+        )
         yield Misuse("added-not-subtracted", plus(potential(start), potential(end)) / over, 1, fields)
     yield from _loaded(across, branches, view, fields)
 

@@ -24,7 +24,11 @@ def instances(view: View) -> Iterator[Law]:
         yield Law(KEY, drop(part), ZERO if first == second else across, 2.5, place, fields=fields, only_asked=True)
     for branch in view.branches:
         if branch.impedance is not None and "." not in branch.name:
-            fields = {"part": branch.name, "first": view.node_label(branch.start or GROUND), "second": view.node_label(branch.end or GROUND)}
+            fields = {
+                "part": branch.name,
+                "first": view.node_label(branch.start or GROUND),
+                "second": view.node_label(branch.end or GROUND),
+            }
             yield from _by_current(branch, Place(parts=(branch.name,)), fields)
 
 

@@ -26,7 +26,12 @@ def instances(view: View) -> Iterator[Law]:
                 yield Law(KEY, voltage(end.far), potential(node), 1, place, fields=fields)
     for branch in view.netlist.branches:
         if branch.start == branch.end:
-            fields = {"node": view.node_label(branch.start or GROUND), "part": branch.name, "from": "", "id": branch.start or GROUND}
+            fields = {
+                "node": view.node_label(branch.start or GROUND),
+                "part": branch.name,
+                "from": "",
+                "id": branch.start or GROUND,
+            }
             yield Law(KEY, current(branch.name), ZERO, 1, Place((branch.name.partition(".")[0],)), fields=fields)
 
 

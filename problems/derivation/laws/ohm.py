@@ -19,7 +19,11 @@ def instances(view: View) -> Iterator[Law]:
             continue
         across = difference(branch)
         place = Place(parts=(branch.name.partition(".")[0],))
-        fields = {"part": branch.name, "first": view.node_label(branch.start or ""), "second": view.node_label(branch.end or "")}
+        fields = {
+            "part": branch.name,
+            "first": view.node_label(branch.start or ""),
+            "second": view.node_label(branch.end or ""),
+        }
         yield Law(KEY, current(branch.name), across / branch.impedance, 2, place, fields=fields)
 
 
@@ -37,7 +41,9 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     yield Misuse("no-current-assumed", ZERO, 0.9, fields)
     if GROUND not in (start, end):
         yield Misuse("end-taken-as-ground", potential(start) / over, 0.6, {**fields, "node": view.node_label(end)})
-        yield Misuse("end-taken-as-ground", minus(ZERO, potential(end)) / over, 0.9, {**fields, "node": view.node_label(start)})
+        yield Misuse(
+            "end-taken-as-ground", minus(ZERO, potential(end)) / over, 0.9, {**fields, "node": view.node_label(start)}
+        )
         yield Misuse("added-not-subtracted", plus(potential(start), potential(end)) / over, 1, fields)
     yield from _neighbours(branch, start, end, over, view)
 

@@ -16,8 +16,8 @@ from problems.derivation.view import View
 class LawKind(NamedTuple):
     """What a law file holds.
 
-    key: as in the laws that it makes. instances: every place of a circuit where it holds. misuses: the ways it goes wrong
-    at one such place. words: sentences for keys that the catalogue lacks.
+    key: as in the laws that it makes. instances: every place of a circuit where it holds. misuses: the ways it goes
+    wrong at one such place. words: sentences for keys that the catalogue lacks.
     """
 
     key: str

@@ -29,7 +29,12 @@ def instances(view: View) -> Iterator[Law]:
             yield Law(KEY, current(end.branch.name), balance(end, (other,)), cost, place, fields=fields)
     for part in view.netlist.parts:
         if isinstance(part, Potentiometer) and view.is_inner(part.wiper) and part.wiper not in (part.top, part.bottom):
-            fields = {"node": view.node_label(part.wiper), "branch": part.name, "other": f"{part.name}.top", "id": part.wiper}
+            fields = {
+                "node": view.node_label(part.wiper),
+                "branch": part.name,
+                "other": f"{part.name}.top",
+                "id": part.wiper,
+            }
             half = Name(current(f"{part.name}.top"))
             yield Law(KEY, current(part.name), half, 1, Place((part.name,)), fields=fields)
 
@@ -55,7 +60,9 @@ def _across_both(own: End, other: End, node: str, view: View) -> Iterator[Misuse
             continue
         signed = minus(ZERO, potential(start)) if own.sign * (1 if start == other.far else -1) < 0 else potential(start)
         if start == other.far:
-            yield Misuse("other-voltage-across", signed / own.branch.impedance, 1, {"part": own.branch.name, "other_part": name})
+            yield Misuse(
+                "other-voltage-across", signed / own.branch.impedance, 1, {"part": own.branch.name, "other_part": name}
+            )
         if other.branch.impedance is not None and not view.sums_to_zero((own.branch, other.branch)):
             total = view.series((other.branch, own.branch))
             yield Misuse("series-total-grounded", signed / total, 1, {"part": own.branch.name, "other_part": name})

@@ -44,7 +44,9 @@ def stages(view: View) -> Iterator[Stage]:
         back = [end for end in ends if end.far == amp.out and end.branch.impedance is not None]
         arms = tuple(end for end in ends if end.far != amp.out and end.branch.impedance is not None)
         sources = tuple(end for end in ends if end.branch.impedance is None)
-        fine = len(back) == 1 and amp.out not in (GROUND, amp.minus) and not any(a.branch.name in view.zero for a in arms)
+        fine = (
+            len(back) == 1 and amp.out not in (GROUND, amp.minus) and not any(a.branch.name in view.zero for a in arms)
+        )
         known = all(view.netlist.part(end.branch.name).kind == "current-source" for end in sources)
         if fine and known and view.feedback.get(amp.name) == "negative" and back[0].branch.impedance is not None:
             yield Stage(amp, back[0].branch.impedance, arms, sources)
@@ -188,7 +190,9 @@ def _of_the_plus_side(stage: Stage, view: View) -> Iterator[Misuse]:
     """The resistors of the + side read as the arms of a summing stage, or as plain ratios."""
     ends = [end for end in view.impedances_at(stage.amp.plus) if end.branch.name not in view.zero]
     live = [end for end in ends if end.far != GROUND]
-    summed = [(-1, potential(end.far) * (stage.feedback / end.branch.impedance)) for end in live if end.branch.impedance]
+    summed = [
+        (-1, potential(end.far) * (stage.feedback / end.branch.impedance)) for end in live if end.branch.impedance
+    ]
     if len(live) > 1:
         yield Misuse("inverting-formula-on-plus-side", signed_sum(summed), 1)
     if len(ends) == 2 and len(live) == 1 and "." not in live[0].branch.name:
