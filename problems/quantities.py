@@ -10,6 +10,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 GROUND = "0"
@@ -32,16 +33,19 @@ class Quantity(NamedTuple):
         return {"I": "A", "R": "ohm"}.get(self.kind, "V")
 
 
+@lru_cache(maxsize=4096)
 def voltage(node: str) -> Quantity:
     """Voltage of a node against ground."""
     return Quantity("V", node)
 
 
+@lru_cache(maxsize=4096)
 def current(branch: str) -> Quantity:
     """Current of a branch, into its first terminal (out of the pin for an op-amp)."""
     return Quantity("I", branch)
 
 
+@lru_cache(maxsize=4096)
 def drop(part: str) -> Quantity:
     """Voltage across a part, + at its first terminal."""
     return Quantity("D", part)
