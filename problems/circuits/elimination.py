@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 Row = dict[int, Any]
-"""Coefficients by column, zeros left out. Columns from ``width`` on are right sides (or anything carried along)."""
+"""Coefficients by column. Columns from ``width`` on are right sides (or anything carried along)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,8 @@ class _Table:
         self.waiting = set(range(len(rows)))
         self.holders: list[set[int]] = [set() for _ in range(width)]
         for number, row in enumerate(rows):
-            for column in row:
+            rows[number] = {column: entry for column, entry in row.items() if entry}
+            for column in rows[number]:
                 if column < width:
                     self.holders[column].add(number)
 

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any, NamedTuple
 
 from problems.circuits.netlist import Netlist
+from problems.circuits.parts.base import MINUS_ONE, ONE, ZERO
 from problems.quantities import GROUND, Quantity, current, voltage
 
 LAPLACE = "s"
 """The symbol of Laplace's variable; sources are amplitudes where it occurs."""
 
-_ONE, _MINUS_ONE, _ZERO = Fraction(1), Fraction(-1), Fraction(0)
+_GROUND = -1
+"""Column of ground while the equations are written; it is known, so it is dropped from them."""
 
 
 class Unvalued(ValueError):
@@ -43,7 +44,7 @@ class Owner(NamedTuple):
 class System:
     """Equations ``rows · unknowns = right``, in any number type.
 
-    unknowns: quantity to its column. rows: coefficients by column, zeros left out. owners: where each row comes from.
+    unknowns: quantity to its column. rows: coefficients by column; some may be 0. owners: where each row comes from.
     """
 
     unknowns: Mapping[Quantity, int]
@@ -58,36 +59,32 @@ class System:
 
 def equations(netlist: Netlist, value: Mapping[str, Any]) -> System:
     """The circuit's equations; ``value`` maps symbols to any number type. Raises KeyError for a symbol it lacks."""
-    unknowns: dict[Quantity, int] = {voltage(node): index for index, node in enumerate(netlist.nodes[1:])}
-    rows, owners = _kirchhoff(netlist, unknowns)
-    right: list[Any] = [_ZERO] * len(rows)
-    ground = voltage(GROUND)
+    columns: dict[Quantity, int] = {voltage(node): number for number, node in enumerate(netlist.nodes, _GROUND)}
+    rows, owners = _kirchhoff(netlist, columns)
+    right: list[Any] = [ZERO] * len(rows)
     for part in netlist.parts:
         owner = Owner("part", part.name)
         for coefficients, known in part.stamp(value):
-            rows.append({_column(unknowns, q): c for q, c in coefficients.items() if c and q != ground})
+            # A part may bring an unknown of its own.
+            row = {columns.setdefault(unknown, len(columns) - 1): entry for unknown, entry in coefficients.items()}
+            row.pop(_GROUND, None)
+            rows.append(row)
             right.append(known)
             owners.append(owner)
-    return System(unknowns, rows, right, owners)
+    del columns[voltage(GROUND)]
+    return System(columns, rows, right, owners)
 
 
-def _kirchhoff(netlist: Netlist, unknowns: dict[Quantity, int]) -> tuple[list[dict[int, Any]], list[Owner]]:
-    """KCL at each node but ground: what leaves minus what arrives is 0. Adds the currents to the unknowns."""
-    at: dict[str | None, dict[int, Any]] = {node: {} for node in netlist.nodes}
-    for branch in netlist.branches:
-        column = unknowns.setdefault(current(branch.name), len(unknowns))
-        if branch.start != branch.end:
-            if branch.start is not None:
-                at[branch.start][column] = _ONE
-            if branch.end is not None:
-                at[branch.end][column] = _MINUS_ONE
-    del at[GROUND]
+def _kirchhoff(netlist: Netlist, columns: dict[Quantity, int]) -> tuple[list[dict[int, Any]], list[Owner]]:
+    """KCL at each node but ground: what leaves minus what arrives is 0. Adds the currents to the columns."""
+    at: dict[str | None, dict[int, Any]] = {node: {} for node in (None, *netlist.nodes)}
+    for name, start, end, _ in netlist.branches:
+        columns[current(name)] = column = len(columns) - 1
+        if start != end:
+            at[start][column] = ONE
+            at[end][column] = MINUS_ONE
+    del at[None], at[GROUND]
     return list(at.values()), [Owner("node", node) for node in netlist.nodes[1:]]
-
-
-def _column(unknowns: dict[Quantity, int], quantity: Quantity) -> int:
-    """Column of an unknown; a part may bring one of its own."""
-    return unknowns.setdefault(quantity, len(unknowns))
 
 
 def unit_source(netlist: Netlist, name: str, value: Mapping[str, Any], unit: Any) -> list[Any]:

@@ -11,6 +11,7 @@ from problems.circuits.elimination import Reduced, Row, eliminate
 from problems.circuits.equations import LAPLACE, System, equations, unit_source
 from problems.circuits.faults import NoSolution, Unbounded, UnknownPart, contradiction, undetermined
 from problems.circuits.netlist import Netlist
+from problems.circuits.parts.base import MINUS_ONE, ONE, ZERO
 from problems.circuits.samples import sample
 from problems.formulas.ratio import Field, Ratio
 from problems.quantities import GROUND, Quantity, voltage
@@ -252,8 +253,10 @@ def flint_matrix(system: System) -> Any:
     matrix = fmpq_mat(len(system.rows), len(system.unknowns))
     for number, row in enumerate(system.rows):
         for column, entry in row.items():
-            bottom = entry.denominator
-            matrix[number, column] = entry.numerator if bottom == 1 else fmpq(entry.numerator, bottom)
+            if entry is ONE or entry is MINUS_ONE:
+                matrix[number, column] = 1 if entry is ONE else -1
+            else:
+                matrix[number, column] = fmpq(entry.numerator, entry.denominator)
     return matrix
 
 
@@ -263,7 +266,7 @@ def flint_column(right: list[Any]) -> Any:
 
     column = fmpq_mat(len(right), 1)
     for number, entry in enumerate(right):
-        if entry:
+        if entry is not ZERO:
             column[number, 0] = fmpq(entry.numerator, entry.denominator)
     return column
 

@@ -33,7 +33,10 @@ class Parameter(NamedTuple):
 
 
 class Equation(NamedTuple):
-    """A linear equation: the coefficients by unknown (node voltages and branch currents), and the right side."""
+    """A linear equation: the coefficients by unknown (node voltages and branch currents), and the right side.
+
+    Coefficients may be 0, and ground may be among the unknowns.
+    """
 
     coefficients: Mapping[Quantity, Any]
     right: Any = Fraction(0)
@@ -76,18 +79,22 @@ class Part:
         raise NotImplementedError
 
 
-def branch_equation(branch: Branch, across: Any, through: Any, right: Any = Fraction(0)) -> Equation:
+ZERO, ONE, MINUS_ONE = Fraction(0), Fraction(1), Fraction(-1)
+"""The coefficients nearly all equations are made of: one object each, so that they are told apart at no cost."""
+
+
+def branch_equation(branch: Branch, across: Any, through: Any, right: Any = ZERO) -> Equation:
     """``across · (V_start - V_end) + through · I = right``.
 
     A branch from a node to itself that obeys Ohm's law carries nothing, even at 0 Ω where any current would do; so does
     one that drives 0 V.
     """
-    start, end, own = branch.start, branch.end, current(branch.name)
-    if start == end and not right:
-        return Equation({own: Fraction(1)})
-    coefficients: dict[Quantity, Any] = {own: through} if through else {}
-    if start != end:
-        for node, sign in ((start, across), (end, -across)):
-            if node is not None and sign:
-                coefficients[voltage(node)] = sign
+    name, start, end, _ = branch
+    if start == end:
+        return Equation({}, right) if right else Equation({current(name): ONE})
+    coefficients: dict[Quantity, Any] = {current(name): through}
+    if start is not None:
+        coefficients[voltage(start)] = across
+    if end is not None:
+        coefficients[voltage(end)] = ONE if across is MINUS_ONE else MINUS_ONE if across is ONE else -across
     return Equation(coefficients, right)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
-from problems.circuits.parts.base import Equation, branch_equation
+from problems.circuits.parts.base import MINUS_ONE, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 from problems.formulas.expression import ONE, Expression, Name
 
@@ -26,4 +25,4 @@ class Capacitor(TwoTerminal):
         return ONE / (Name("s") * Name(self.symbol))
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (branch_equation(self.branches[0], value["s"] * value[self.symbol], Fraction(-1)),)
+        return (branch_equation(self.branches[0], value["s"] * value[self.symbol], MINUS_ONE),)

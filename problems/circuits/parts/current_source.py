@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
-from problems.circuits.parts.base import Equation
+from problems.circuits.parts.base import ONE, Equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 from problems.quantities import current
 
@@ -23,4 +22,4 @@ class CurrentSource(TwoTerminal):
     independent = True
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (Equation({current(self.name): Fraction(1)}, value[self.symbol]),)
+        return (Equation({current(self.name): ONE}, value[self.symbol]),)

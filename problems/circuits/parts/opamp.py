@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
-from problems.circuits.parts.base import Branch, Equation, Part
-from problems.quantities import GROUND, Quantity, voltage
+from problems.circuits.parts.base import MINUS_ONE, ONE, Branch, Equation, Part
+from problems.quantities import Quantity, voltage
 
 
 @dataclass(frozen=True)
@@ -35,6 +34,5 @@ class OpAmp(Part):
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
         coefficients: dict[Quantity, Any] = {}
         if self.plus != self.minus:
-            coefficients = {voltage(self.plus): Fraction(1), voltage(self.minus): Fraction(-1)}
-            coefficients.pop(voltage(GROUND), None)
+            coefficients = {voltage(self.plus): ONE, voltage(self.minus): MINUS_ONE}
         return (Equation(coefficients),)

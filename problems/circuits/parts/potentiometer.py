@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
-from problems.circuits.parts.base import Branch, Equation, Parameter, Part, branch_equation
+from problems.circuits.parts.base import MINUS_ONE, Branch, Equation, Parameter, Part, branch_equation
 from problems.formulas.expression import ONE, Name
 from problems.formulas.values import Value, read_value
 
@@ -70,6 +70,6 @@ class Potentiometer(Part):
         track, share = value[self.symbol], value[self.share]
         top, bottom = self.branches
         return (
-            branch_equation(top, Fraction(1), (share - Fraction(1)) * track),
-            branch_equation(bottom, Fraction(1), -share * track),
+            branch_equation(top, MINUS_ONE, (Fraction(1) - share) * track),
+            branch_equation(bottom, MINUS_ONE, share * track),
         )

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
-from problems.circuits.parts.base import Equation, branch_equation
+from problems.circuits.parts.base import MINUS_ONE, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 from problems.formulas.expression import Expression, Name
 
@@ -25,4 +24,4 @@ class Resistor(TwoTerminal):
         return Name(self.symbol)
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (branch_equation(self.branches[0], Fraction(1), -value[self.symbol]),)
+        return (branch_equation(self.branches[0], MINUS_ONE, value[self.symbol]),)

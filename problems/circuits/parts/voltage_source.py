@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
-from problems.circuits.parts.base import Equation, branch_equation
+from problems.circuits.parts.base import ONE, ZERO, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 
 
@@ -22,4 +21,4 @@ class VoltageSource(TwoTerminal):
     independent = True
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (branch_equation(self.branches[0], Fraction(1), Fraction(0), value[self.symbol]),)
+        return (branch_equation(self.branches[0], ONE, ZERO, value[self.symbol]),)
