@@ -104,23 +104,33 @@ class LawSet:
             if law.never_walked:
                 yield from kinds[law.key].misuses(law, self.view)
                 yield from self._carried_misuses(law)
+                yield from self._carried_stages(law)
         if quantity.kind == "V" and quantity.of in self.view.outputs:
             yield Misuse("minus-sign-lost", Negative(own.relation), 1.4)
 
-    def _carried_misuses(self, law: Law) -> Iterator[Misuse]:
+    def _carried_misuses(self, law: Law, passed: frozenset[Quantity] = frozenset()) -> Iterator[Misuse]:
         """Misuses of a quantity that the law rests on, carried through it: one law back, or as far as equalities go."""
         for tail in law.tails:
             own = self.own_law(tail)
-            if own is None or own.given:
+            if own is None or own.given or tail in passed:
                 continue
             behind = list(law_kinds()[own.key].misuses(own, self.view))
             if isinstance(own.relation, Name):
-                behind += self._carried_misuses(own)
+                behind += self._carried_misuses(own, passed | {tail, law.head})
             for misuse in behind:
                 if misuse.relation == ZERO and law.key == "hop":
                     continue
                 relation = substitute(law.relation, {tail: misuse.relation})
                 yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields)
+
+    def _carried_stages(self, law: Law) -> Iterator[Misuse]:
+        """Misuses of the stage before, as a stage, carried through this one."""
+        for tail in law.tails:
+            for before in self.headed_by(tail):
+                if before.never_walked:
+                    for misuse in law_kinds()[before.key].misuses(before, self.view):
+                        relation = substitute(law.relation, {tail: misuse.relation})
+                        yield Misuse(misuse.key, relation, misuse.rank + 2, misuse.fields)
 
 
 _KEPT: dict[Structure, LawSet] = {}

@@ -84,6 +84,11 @@ def _wrong_flows(branch: Branch, origin: str, falls: bool, view: View) -> Iterat
     node = branch.end if falls else branch.start
     for end in view.impedances_at(node or GROUND):
         if end.branch != branch and node != GROUND:
+            flow = Name(current(branch.name))
+            if end.branch.impedance is not None:
+                crossed = _hop(origin, flow * end.branch.impedance, falls)
+                other = {"part": branch.name, "other_part": end.branch.name}
+                yield Misuse("other-resistor-crossed", crossed, 1.2, other)
             total = view.series((branch, end.branch))
             fields = {"part": branch.name, "other_part": end.branch.name, "from": view.node_label(origin)}
-            yield Misuse("next-part-counted", _hop(origin, Name(current(branch.name)) * total, falls), 1.2, fields)
+            yield Misuse("next-part-counted", _hop(origin, flow * total, falls), 1.2, fields)

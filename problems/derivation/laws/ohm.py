@@ -62,6 +62,8 @@ def _neighbours(branch: Branch, start: str, end: str, over: Expression, view: Vi
             if across != ZERO:
                 yield Misuse("wrong-end", across / over, 1.1, fields)
             if (node in view.inputs or view.is_inner(node)) and neighbour.branch.impedance is not None:
+                if neighbour.branch.name not in view.zero:
+                    yield Misuse("other-resistor", difference(branch) / neighbour.branch.impedance, 1.2, fields)
                 total = view.series((branch, neighbour.branch))
                 yield Misuse("series-total", difference(branch) / total, 1, fields)
                 if across != ZERO:

@@ -11,7 +11,7 @@ from problems.circuits.parts.potentiometer import Potentiometer
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.laws.kcl import balance, input_side, negated, part_of
 from problems.derivation.view import End, View, minus, potential
-from problems.formulas.expression import ZERO, Name
+from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, current
 
 KEY = "same-current"
@@ -55,14 +55,19 @@ def _across_both(own: End, other: End, node: str, view: View) -> Iterator[Misuse
     """The neighbour's voltage put across this part alone, or across both with the far end at 0 V."""
     if own.branch.impedance is None:
         return
-    for start, name in ((other.far, other.branch.name), (own.far, other.branch.name)):
-        if start == GROUND:
-            continue
-        signed = minus(ZERO, potential(start)) if own.sign * (1 if start == other.far else -1) < 0 else potential(start)
-        if start == other.far:
-            yield Misuse(
-                "other-voltage-across", signed / own.branch.impedance, 1, {"part": own.branch.name, "other_part": name}
-            )
-        if other.branch.impedance is not None and not view.sums_to_zero((own.branch, other.branch)):
-            total = view.series((other.branch, own.branch))
-            yield Misuse("series-total-grounded", signed / total, 1, {"part": own.branch.name, "other_part": name})
+    fields = {"part": own.branch.name, "other_part": other.branch.name}
+    across = minus(potential(other.far), potential(node))
+    for voltage in (potential(other.far), across):
+        if voltage != ZERO:
+            yield Misuse("other-voltage-across", _signed(voltage, own.sign) / own.branch.impedance, 1, fields)
+    if other.branch.impedance is None or view.sums_to_zero((own.branch, other.branch)):
+        return
+    total = view.series((other.branch, own.branch))
+    for voltage, sign in ((potential(other.far), own.sign), (potential(own.far), -own.sign)):
+        if voltage != ZERO:
+            yield Misuse("series-total-grounded", _signed(voltage, sign) / total, 1, fields)
+
+
+def _signed(voltage: Expression, sign: int) -> Expression:
+    """The voltage as it drives the current of a branch that leaves (1) or enters (-1) the node."""
+    return voltage if sign > 0 else minus(ZERO, voltage)

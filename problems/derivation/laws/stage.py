@@ -111,6 +111,8 @@ def _of_the_plus_path(stage: Stage) -> Iterator[Misuse]:
         yield Misuse("plus-gain-left-out", plus(reference, arms), 0.6)
         yield Misuse("plus-path-only", reference * plus_gain(stage), 0.9)
         yield Misuse("minus-path-only", arms, 0.8)
+    for arm in stage.arms:
+        yield Misuse("inverting-formula", minus(ZERO, reference * ratio(stage, arm)), 0.9, {"part": arm.branch.name})
     for arm in stage.live_arms:
         swapped = minus(reference * ratio(stage, arm), potential(arm.far) * (ONE + ratio(stage, arm)))
         yield Misuse("gains-swapped", swapped, 1)
@@ -153,14 +155,30 @@ def _loads(stage: Stage, view: View) -> Iterator[Misuse]:
 
 def _of_several_arms(stage: Stage) -> Iterator[Misuse]:
     live = stage.live_arms
+    rest = stage.reference * plus_gain(stage) if stage.reference != ZERO else ZERO
+    if len(live) + (rest != ZERO) > 1:
+        yield from _of_one_arm(stage, rest)
     if len(live) < 2:
         return
     series = total(tuple(arm.branch.impedance for arm in live if arm.branch.impedance is not None))
     voltages = total(tuple(potential(arm.far) for arm in live))
-    rest = stage.reference * plus_gain(stage) if stage.reference != ZERO else ZERO
+    beside = Parallel(tuple(arm.branch.impedance for arm in live if arm.branch.impedance is not None))
     yield Misuse("arms-in-series", minus(rest, stage.feedback / series * voltages), 0.8)
+    yield Misuse("arms-in-parallel", minus(rest, stage.feedback / beside * voltages), 0.9)
     count = total((ONE,) * len(live))
     yield Misuse("averaged", Quotient(output(stage, stage.reference), count), 0.8)
+    for arm in live:
+        fields = {"part": arm.branch.name}
+        yield Misuse("one-ratio-for-all", minus(rest, voltages * ratio(stage, arm)), 1, fields)
+        if len(live) > 2:
+            own = potential(arm.far) * ratio(stage, arm)
+            yield Misuse("one-source-only", minus(rest, own), 0.9, fields)
+    yield Misuse("arms-divide", plus(rest, signed_sum(_divided_terms(stage))), 1.1)
+
+
+def _of_one_arm(stage: Stage, rest: Expression) -> Iterator[Misuse]:
+    """The term of one arm lost, or with another sign."""
+    live = stage.live_arms
     for arm in live:
         fields = {"part": arm.branch.name}
         own = potential(arm.far) * ratio(stage, arm)
@@ -169,9 +187,6 @@ def _of_several_arms(stage: Stage) -> Iterator[Misuse]:
         yield Misuse("source-size-only", plus(rest, signed_sum([*others, (-1, sized)])), 0.9, fields)
         yield Misuse("source-left-out", plus(rest, signed_sum(others)), 0.9, fields)
         yield Misuse("source-sign", plus(rest, signed_sum([*others, (1, own)])), 1, fields)
-        if len(live) > 2:
-            yield Misuse("one-source-only", minus(rest, own), 0.9, fields)
-    yield Misuse("arms-divide", plus(rest, signed_sum(_divided_terms(stage))), 1.1)
 
 
 def _divided_terms(stage: Stage) -> list[tuple[int, Expression]]:
@@ -202,6 +217,10 @@ def _of_the_plus_side(stage: Stage, view: View) -> Iterator[Misuse]:
         assert bottom.branch.impedance is not None
         reference = potential(top.far) * (bottom.branch.impedance / top.branch.impedance)
         yield Misuse("pairs-as-ratios", plus(reference, signed_sum(arm_terms(stage))), 1)
+        for arm in stage.live_arms:
+            across = minus(potential(top.far), potential(arm.far))
+            for gain in (ratio(stage, arm), bottom.branch.impedance / top.branch.impedance):
+                yield Misuse("matched-formula", across * gain, 0.9)
 
 
 def _of_the_stage_before(stage: Stage, view: View) -> Iterator[Misuse]:
