@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from problems.circuits.drawing.glyphs import Side
 from problems.circuits.drawing.shapes import Box, Word
 from problems.circuits.drawing.sheet import Cell
 from problems.circuits.drawing.standing import Placed
@@ -63,7 +64,8 @@ class Drawing:
 
     rows: the drawing as plain text. boxed, opamps: the parts in their places, op-amps by name. terminals, grounds: the
     named ends and ground symbols. net_cells: the wire of each net. names: the node names of nets that have one.
-    joins: how each cell of wire is joined: the sides at which it meets something.
+    joins: the sides at which each cell of wire meets something. contacts: where two things touch without wire between:
+    cell of the one, side, net.
     """
 
     rows: tuple[str, ...]
@@ -73,7 +75,8 @@ class Drawing:
     grounds: tuple[Word, ...]
     net_cells: tuple[tuple[Cell, ...], ...]
     names: Mapping[int, str] = field(hash=False)
-    joins: Mapping[Cell, frozenset[str]] = field(hash=False, repr=False)
+    joins: Mapping[Cell, frozenset[Side]] = field(hash=False, repr=False)
+    contacts: tuple[tuple[Cell, Side, int], ...] = ()
 
     @property
     def terminal_names(self) -> tuple[str, ...]:

@@ -24,6 +24,8 @@ class Ends:
     def __init__(self, field: Field, nets: Nets, owner: Mapping[Cell, tuple[str, int]], spoilt: set[Cell]):
         self.field, self.nets, self.owner, self.spoilt = field, nets, owner, spoilt
         self.joins: dict[Cell, set[Side]] = {cell: set() for cell in field.wire}
+        self.contacts: list[tuple[Cell, Side, object]] = []
+        """Cells of things that touch another thing with no wire between, the side, and the port."""
         self._open: dict[tuple[Cell, Side], Meeting] = {}
         self._continued: set[Cell] = set()
         self._bad_pins: set[Cell] = set()
@@ -81,6 +83,7 @@ class Ends:
                     self._join_thing(touch.cell, touch.side, port)
                 elif (other := self._contact(touch, pins, ports)) is not None:
                     self.nets.join(other, port)
+                    self.contacts.append((touch.at, touch.side, port))
                 elif touch.cell not in self.spoilt:
                     faults.add(part.box.row, part.box.left, "part-one-terminal", name=part.box.name)
 
@@ -127,7 +130,9 @@ class Ends:
                     self.nets.join(met.cell, port)
                     self.joins[met.cell].add(OPPOSITE[outward])
                     self._continued.add(met.cell)
-                elif not self._pin_contact(cell, met.cell, port, triangles) and met.cell not in self.spoilt:
+                elif self._pin_contact(cell, met.cell, port, triangles):
+                    self.contacts.append((cell, outward, port))
+                elif met.cell not in self.spoilt:
                     row, column = cell[0], cell[1] + STEP[outward][1]
                     faults.add(row, max(column, 0), "pin-open", name=triangle.name, pin=("−", "+", "output")[n])
                     self._bad_pins.add(cell)

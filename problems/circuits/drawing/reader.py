@@ -67,7 +67,7 @@ class _Reading:
             self.nets.join(("node", terminal.node), (terminal.row, terminal.column))
         check_names(self.boxes, self.triangles, self.texts.terminals, self.faults)
         check_nets(self.nets, self.boxes, self.triangles, self.texts, self.faults)
-        self.joins = ends.joins
+        self.ends = ends
 
     def _place_boxes(self) -> set[Cell]:
         """Decide which boxes lie and which stand; the cells of those that do neither."""
@@ -88,7 +88,7 @@ class _Reading:
         """The drawing as read; call when there are no faults."""
         boxed = [(placed, tuple(("box", i, n) for n in range(len(placed.touches)))) for i, placed in self.placed.items()]
         boxed.sort(key=lambda item: (item[0].box.row, item[0].box.left))
-        amps = sorted(enumerate(self.triangles), key=lambda item: _natural(item[1].name))
+        amps = sorted(enumerate(self.triangles), key=lambda item: natural_order(item[1].name))
         pins = [[("pin", index, n) for n in range(3)] for index, _ in amps]
         number = self._numbers()
         at = {key: number[self.nets.find(key)] for _, ports in boxed for key in ports}
@@ -110,7 +110,8 @@ class _Reading:
             grounds=tuple(self.texts.grounds),
             net_cells=tuple(map(tuple, cells)),
             names=names,
-            joins=self.joins,
+            joins={cell: frozenset(sides) for cell, sides in self.ends.joins.items()},
+            contacts=tuple((cell, side, number[self.nets.find(port)]) for cell, side, port in self.ends.contacts),
         )
 
     def _numbers(self) -> dict[object, int]:
@@ -127,9 +128,8 @@ def _may_have_wiper(box: Box) -> bool:
     return box.brackets == "[]" and box.name[0] == "R"
 
 
-def _natural(name: str) -> tuple[str, int, str]:
+def natural_order(name: str) -> tuple[str, int, str]:
+    """Sorts U2 before U10."""
     digits = "".join(c for c in name if c.isdigit())
     return name.rstrip("0123456789"), int(digits or 0), name
 
-
-__all__ = ["Triangle", "read_drawing"]

@@ -1,0 +1,99 @@
+"""Free space around a canvas, and the labels already written there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from problems.circuits.drawing.canvas import Canvas
+from problems.circuits.drawing.marks import Style
+from problems.circuits.drawing.sheet import Cell
+
+WIDEST = 80
+"""Columns of the narrowest terminal that must show a drawing whole."""
+
+
+class Piece(NamedTuple):
+    """Text at a place; the column of its first letter."""
+
+    row: int
+    column: int
+    text: str
+
+    @property
+    def cells(self) -> list[Cell]:
+        return [(self.row, column) for column in range(self.column, self.column + len(self.text))]
+
+
+Placing = tuple[Piece, ...]
+"""One way to write a label: all of its pieces, or none."""
+
+
+class Board:
+    """A canvas with labels on it."""
+
+    def __init__(self, canvas: Canvas):
+        self.canvas = canvas
+        self.letters: dict[Cell, tuple[str, Style]] = {}
+        self.limit = max(WIDEST, canvas.width)
+
+    def fits(self, placing: Placing) -> bool:
+        """Whether there is room for every piece, one blank apart from other text."""
+        return all(self._piece_fits(piece) for piece in placing)
+
+    def _piece_fits(self, piece: Piece) -> bool:
+        if piece.column < 0 or piece.column + len(piece.text) > self.limit:
+            return False
+        if any(self.is_taken(cell) for cell in piece.cells):
+            return False
+        sides = ((piece.row, piece.column - 1), (piece.row, piece.column + len(piece.text)))
+        return not any(cell in self.letters or self._is_thing(cell) for cell in sides)
+
+    def is_taken(self, cell: Cell) -> bool:
+        return cell in self.canvas.taken or cell in self.letters
+
+    def _is_thing(self, cell: Cell) -> bool:
+        return cell in self.canvas.taken and cell not in self.canvas.wires
+
+    def crowding(self, placing: Placing) -> int:
+        """How much wire stands right before or behind the pieces."""
+        count = 0
+        for piece in placing:
+            count += (piece.row, piece.column - 1) in self.canvas.wires
+            count += (piece.row, piece.column + len(piece.text)) in self.canvas.wires
+        return count
+
+    def write(self, placing: Placing, style: Style) -> None:
+        """Write a label."""
+        for piece in placing:
+            for cell, letter in zip(piece.cells, piece.text, strict=True):
+                self.letters[cell] = (letter, style)
+
+    def write_best(self, placings: Iterable[Placing], style: Style) -> bool:
+        """Write the first placing that fits with nothing right beside it, else the first that fits at all."""
+        fitting = [placing for placing in placings if self.fits(placing)]
+        if not fitting:
+            return False
+        self.write(min(fitting, key=self.crowding), style)
+        return True
+
+    def strangers(self, piece: Piece, net: int) -> int:
+        """How strongly the neighbourhood of a text speaks for another net, or another label, than this one."""
+        count = 0
+        for row, column in piece.cells:
+            for cell in ((row - 1, column), (row + 1, column)):
+                wire = self.canvas.wires.get(cell)
+                count += 2 * (wire is not None and wire.net != net) + (cell in self.letters or self._is_thing(cell))
+        for far in range(1, 4):
+            for cell in ((piece.row, piece.column - far), (piece.row, piece.column + len(piece.text) - 1 + far)):
+                wire = self.canvas.wires.get(cell)
+                count += (4 - far) * (cell in self.letters or self._is_thing(cell) or (wire is not None and wire.net != net))
+        return count
+
+
+def letters_of(canvas: Canvas) -> Mapping[Cell, str]:
+    """The plain character of every cell that is taken."""
+    found = {cell: wire.glyph for cell, wire in canvas.wires.items()}
+    for thing in canvas.things:
+        found.update(zip(thing.cells, thing.glyphs, strict=True))
+    return found
