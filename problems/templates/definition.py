@@ -11,8 +11,9 @@ from fractions import Fraction
 from typing import Any
 
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
-from problems.circuits.netlist import PACKAGES, Netlist
+from problems.circuits.netlist import PACKAGES
 from problems.formulas.spelling import inert
+from problems.problem import Circuit
 from problems.quantities import Quantity, UnknownQuantity
 from problems.templates.faults import Fault, near
 from problems.templates.keep import BadRule, Rule, read_rule
@@ -26,6 +27,8 @@ LONGEST = 200_000
 """Characters of a file; a family has some two thousand."""
 WIDEST = 80
 """Columns of a terminal in which a drawing must fit."""
+STAND_INS: Mapping[str, Fraction] = {"ohm": Fraction(10_000), "": Fraction(1, 2), "A": Fraction(1, 1000)}
+"""Values that stand in, by unit, so that the rest of a faulty file can be looked at; 1 where a unit is not here."""
 _FIELD = re.compile(r"\{([^{}]*)\}")
 _TOML_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
@@ -49,7 +52,7 @@ class Definition:
     name: str
     title: str
     drawing: Drawing
-    netlist: Netlist
+    netlist: Circuit
     asks: tuple[Ask, ...]
     topic: str = ""
     statement: str = ""
@@ -66,30 +69,42 @@ class Definition:
 
 
 def define(text: str, name: str, file: str) -> tuple[Definition | None, tuple[Fault, ...]]:
-    """The definition, or None and everything that is wrong with its file.
+    """The definition, or None and everything that is wrong with the shape of its file.
 
     text: the file's content. name: the family's. file: what to call the file in messages.
     """
-    if len(text) > LONGEST:
-        return None, (Fault("too-long", file, 1, fields={"most": LONGEST}),)
+    draft, report = draft_of(text, name, file)
+    return (None if report.found else draft), report.faults
+
+
+def draft_of(text: str, name: str, file: str) -> tuple[Definition | None, FaultList]:
+    """As much of the definition as can be made whatever is wrong, for looking further; None without a circuit."""
     text = text.replace("\r\n", "\n")
-    try:
-        raw = tomllib.loads(text, parse_float=Decimal)
-    except (ValueError, ArithmeticError, RecursionError) as error:
-        return None, (_syntax(error, file),)
+    raw = _parsed(text, FaultList(file, {}))
+    if isinstance(raw, FaultList):
+        return None, raw
     report = FaultList(file, line_map(text))
-    definition = _Definer(raw, name, report).definition()
-    return (None if report.found else definition), report.faults
+    return _Definer(raw, name, report).draft(), report
 
 
-def _syntax(error: Exception, file: str) -> Fault:
-    """The one fault of a text that is not TOML; nothing behind it can be trusted."""
-    if isinstance(error, RecursionError):
-        return Fault("toml-deep", file, 1)
-    place = _TOML_PLACE.search(str(error))
-    line = int(place[1]) if place and place[1] else 1
-    column = int(place[2]) if place and place[2] else 0
-    return Fault("toml", file, line, "", column, {"message": inert(_TOML_PLACE.sub("", str(error)), 120)})
+def _parsed(text: str, report: FaultList) -> dict[str, Any] | FaultList:
+    """The tables of the file, or the one fault of a text that is not TOML: nothing behind it can be trusted."""
+    unreadable = re.search("[\ud800-\udfff]", text)  # what a decoder leaves of bytes that are not UTF-8
+    if len(text) > LONGEST:
+        report.whole("too-long", 1, most=LONGEST)
+    elif unreadable:
+        report.whole("not-text", text.count("\n", 0, unreadable.start()) + 1)
+    else:
+        try:
+            return tomllib.loads(text, parse_float=Decimal)
+        except RecursionError:
+            report.whole("toml-deep", 1)
+        except (ValueError, ArithmeticError) as error:
+            place = _TOML_PLACE.search(str(error))
+            message = inert(_TOML_PLACE.sub("", str(error)), 120)
+            line, column = (int(place[1]), int(place[2])) if place and place[1] else (1, 0)
+            report.whole("toml", line, column, message=message)
+    return report
 
 
 class _Definer:
@@ -100,8 +115,8 @@ class _Definer:
         self.text = raw.get("drawing") if isinstance(raw.get("drawing"), str) else ""
         self.words = frozenset(re.findall(r"\w+", str(self.text)))
 
-    def definition(self) -> Definition | None:
-        """The definition, where nothing is wrong."""
+    def draft(self) -> Definition | None:
+        """What can be made of the file; stand-ins take the place of values that are missing or make no sense."""
         file = check(self.raw, self.report)
         package = self.package()
         drawing = self.drawing()
@@ -111,20 +126,22 @@ class _Definer:
         rules, asks = self.rules(netlist), self.asks(netlist)
         hints = self.hints(netlist)
         self.fields(entries, netlist)
-        if file is None or drawing is None or netlist is None or self.report.found:
+        if drawing is None or netlist is None:
             return None
-        first = {name: options[0] for name, options in values.items() if options}
+        first = {symbol: STAND_INS.get(unit, Fraction(1)) for symbol, unit in netlist.units.items()}
+        first |= netlist.values
+        first |= {name: options[0] for name, options in values.items() if options}
         return Definition(
             name=self.name,
-            title=file.title,
+            title=file.title if file else "",
             drawing=drawing,
             netlist=netlist.with_values(first),
             asks=asks,
-            topic=file.topic,
-            statement=" ".join(file.statement.split()),
-            setting=" ".join(file.setting.split()),
-            caution=" ".join(file.caution.split()),
-            candidates=values,
+            topic=file.topic if file else "",
+            statement=" ".join(file.statement.split()) if file else "",
+            setting=" ".join(file.setting.split()) if file else "",
+            caution=" ".join(file.caution.split()) if file else "",
+            candidates={name: options for name, options in values.items() if options},
             rules=rules,
             hints=hints,
         )
@@ -160,13 +177,13 @@ class _Definer:
             if entry is not None:
                 yield name, entry
 
-    def netlist(self, drawing: Drawing | None, entries: Mapping[str, Any], package: str) -> Netlist | None:
+    def netlist(self, drawing: Drawing | None, entries: Mapping[str, Any], package: str) -> Circuit | None:
         """The circuit with symbols for values; [values] says which terminals are driven."""
         if drawing is None:
             return None
         driven = {name: name for name in entries if name in drawing.terminal_names}
         try:
-            netlist = Netlist(drawing.parts(driven, package), package=package, drawing=drawing)
+            netlist = Circuit(drawing.parts(driven, package), package=package, drawing=drawing)
         except ValueError as error:
             self.report(("drawing",), "circuit", message=inert(str(error), 400))
             return None
@@ -177,7 +194,7 @@ class _Definer:
                 self.report(("values",), "no-value", name=symbol)
         return netlist
 
-    def values(self, entries: Mapping[str, Any], netlist: Netlist | None) -> Mapping[str, tuple[Fraction, ...]]:
+    def values(self, entries: Mapping[str, Any], netlist: Circuit | None) -> Mapping[str, tuple[Fraction, ...]]:
         """Candidates by symbol, in the order of the file."""
         found: dict[str, tuple[Fraction, ...]] = {}
         for name, entry in entries.items():
@@ -193,27 +210,27 @@ class _Definer:
             self.boxes(netlist)
         return found
 
-    def boxes(self, netlist: Netlist) -> None:
+    def boxes(self, netlist: Circuit) -> None:
         """The values written into the drawing."""
         for symbol, value in netlist.values.items():
             wrong = senseless(value, netlist.units.get(symbol, ""))
             if wrong is not None:
                 self.report(("drawing",), f"value-{wrong}", value=f"{symbol} = {value}")
 
-    def unknown_value(self, name: str, netlist: Netlist | None) -> bool:
+    def unknown_value(self, name: str, netlist: Circuit | None) -> bool:
         """Whether nothing in the circuit has that value; a broken drawing is still searched for the word."""
         if netlist is not None:
             return name not in netlist.units
         return bool(self.text) and name not in self.words and not re.fullmatch(r"k(_\w+)?", name)
 
-    def unit(self, name: str, entry: Series | Choice | Fixed, netlist: Netlist | None) -> str:
+    def unit(self, name: str, entry: Series | Choice | Fixed, netlist: Circuit | None) -> str:
         """The unit of a value: that of its part, or what the file says where the drawing cannot be read."""
         if netlist is not None:
             return netlist.units[name]
         guess = {"R": "ohm", "C": "F", "L": "H", "V": "V", "I": "A"}.get(name[:1], "")
         return guess if entry.unit in ("", guess) else entry.unit
 
-    def rules(self, netlist: Netlist | None) -> Mapping[str, Rule]:
+    def rules(self, netlist: Circuit | None) -> Mapping[str, Rule]:
         """The keep-rules, by the text they are written as."""
         keep = self.raw.get("keep")
         texts = keep.get("rules") if isinstance(keep, dict) else None
@@ -233,7 +250,7 @@ class _Definer:
                 self.report(path, "rule-unread", rule=inert(text), side=error.text, message=error.message)
         return found
 
-    def asks(self, netlist: Netlist | None) -> tuple[Ask, ...]:
+    def asks(self, netlist: Circuit | None) -> tuple[Ask, ...]:
         """What is asked, in order."""
         found: list[Ask] = []
         for place, ask in asks_of(self.raw.get("ask")):
@@ -245,7 +262,7 @@ class _Definer:
             found.append(Ask(quantity, ask.apart))
         return tuple(found)
 
-    def hints(self, netlist: Netlist | None) -> Mapping[Quantity, str]:
+    def hints(self, netlist: Circuit | None) -> Mapping[Quantity, str]:
         written = self.raw.get("hints")
         found: dict[Quantity, str] = {}
         for name, sentence in written.items() if isinstance(written, dict) else ():
@@ -254,7 +271,7 @@ class _Definer:
                 found[quantity] = sentence
         return found
 
-    def quantity(self, name: str, path: tuple[str | int, ...], netlist: Netlist | None) -> Quantity | None:
+    def quantity(self, name: str, path: tuple[str | int, ...], netlist: Circuit | None) -> Quantity | None:
         """A quantity by name; where the drawing is broken, only a word that is nowhere in it is reported."""
         if netlist is None:
             if self.text and not could_be(name, self.words):
@@ -266,7 +283,7 @@ class _Definer:
             self.report(path, "unknown-quantity", name=inert(name), near=near(name, error.known))
             return None
 
-    def fields(self, entries: Mapping[str, Any], netlist: Netlist | None) -> None:
+    def fields(self, entries: Mapping[str, Any], netlist: Circuit | None) -> None:
         """The fields in braces of the sentences."""
         known = tuple(netlist.units) if netlist is not None else (*entries, *self.words, "k")
         for key in ("statement", "setting"):

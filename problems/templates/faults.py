@@ -13,7 +13,7 @@ from problems.words import say
 class Fault:
     """One mistake in a family's file.
 
-    key: the cause; its sentences are ``family.<key>.says`` and ``.remedy`` of the word catalogue. file: as it was named.
+    key: the cause; its sentences are ``family.<key>.says`` and ``.remedy`` of the catalogue. file: as it was named.
     line, column: from 1; column 0 where the whole line is meant. at: dotted path of the key, ``""`` for the whole file.
     fields: what the sentences speak of.
     """

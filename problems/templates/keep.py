@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice, pairwise, product
+from typing import Any
 
 from problems.formulas.expression import Environment, Expression, keys
 from problems.formulas.units import unit_name
@@ -28,7 +29,7 @@ SMALLEST = 1e-3
 """Size below which the distance is no longer relative: what cancels to zero leaves a residue of volts times 1e-16."""
 _DEEPEST = 20
 _MOST_MEANINGS = 500
-_COMPARISONS: Mapping[str, Callable[[object, object], bool]] = {
+_COMPARISONS: Mapping[str, Callable[[Any, Any], bool]] = {
     "==": operator.eq,
     "!=": operator.ne,
     "<=": operator.le,
@@ -87,7 +88,7 @@ class Comparison(Rule):
         return keys(self.left) | keys(self.right)
 
 
-def _clearly(left: Formula, right: Formula, compare: Callable[[object, object], bool], row: Row) -> bool | None:
+def _clearly(left: Formula, right: Formula, compare: Callable[[Any, Any], bool], row: Row) -> bool | None:
     try:
         a, b = left(row), right(row)
     except ZeroDivisionError:

@@ -23,6 +23,10 @@ class FaultList:
         spot = spot_of(self.lines, path)
         self.found.append(Fault(key, self.file, spot.line, dotted(path), 0, fields))
 
+    def whole(self, key: str, line: int, column: int = 0, **fields: object) -> None:
+        """A fault of the file, and of no key in it."""
+        self.found.append(Fault(key, self.file, line, "", column, fields))
+
     def inside(self, path: Path, row: int, column: int, key: str, **fields: object) -> None:
         """A fault at a row and column (from 1) of a text of several lines."""
         line = spot_of(self.lines, path).inside + row - 1

@@ -68,12 +68,12 @@ class FamilyFile(Struct, frozen=True, forbid_unknown_fields=True):
     statement: Text = ""
     setting: Text = ""
     caution: Text = ""
-    values: dict[str, Any] = {}  # noqa: RUF012  # msgspec copies it for each struct
+    values: dict[str, Any] = {}  # msgspec copies it for each struct
     keep: Keep = Keep()
-    hints: dict[str, Line] = {}  # noqa: RUF012  # the same
+    hints: dict[str, Line] = {}
 
 
-VALUE_KINDS: Mapping[str, type[Struct]] = {"series": Series, "choose": Choice, "value": Fixed}
+VALUE_KINDS: Mapping[str, type[Series | Choice | Fixed]] = {"series": Series, "choose": Choice, "value": Fixed}
 """A table of [values] is told by the key it has; a bare figure is a fixed value."""
 ASK_KINDS: Mapping[str, type[Struct]] = {"find": Find}
 """An [[ask]] is told by the key it has."""

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Hashable, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
+from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
 from problems.formulas.expression import FUNCTIONS, Expression, Number
-from problems.formulas.parser import Unreadable, Vocabulary, parse
+from problems.formulas.parser import Unreadable, parse
 from problems.formulas.spelling import inert
-from problems.formulas.units import DIMENSIONS, UNITS, Dimension, UnitClash, dimension_of
+from problems.formulas.units import UNITS, Dimension, UnitClash, dimension_of
 from problems.quantities import loosened
 from problems.templates.faults import near
 from problems.words import say
@@ -37,15 +37,15 @@ class BadSide(ValueError):
 
 def read_side(text: str, netlist: Netlist) -> tuple[Side, ...]:
     """The meanings of a side, likeliest first. Raises BadSide."""
-    vocabulary = _vocabulary(netlist)
-    readings = parse(text, vocabulary)
+    known = vocabulary(netlist)
+    readings = parse(text, known)
     if isinstance(readings, Unreadable):
         raise BadSide(inert(text), say(f"unreadable.{readings.key}", **readings.fields))
     found: list[Side] = []
     clash: UnitClash | None = None
     for reading in readings:
         try:
-            found.append(Side(reading.expression, dimension_of(reading.expression, vocabulary.dims)))
+            found.append(Side(reading.expression, dimension_of(reading.expression, known.dims)))
         except UnitClash as error:
             clash = clash or error
     if not found:
@@ -71,14 +71,3 @@ def could_be(name: str, words: frozenset[str]) -> bool:
     spelled = {loosened(word) for word in words} | {loosened(word[1:]) for word in words if word[0] in "Vv"}
     parts = (part.strip() for part in re.split(r"[.,]", of))
     return all(re.fullmatch(r"\d+|[+-]|top|bottom|n\d+", part) or loosened(part) in spelled for part in parts)
-
-
-def _vocabulary(netlist: Netlist) -> Vocabulary:
-    """Symbols and quantities by name; a symbol goes before a quantity that is spelled alike."""
-    exact: dict[str, Hashable] = {**netlist.names.readings, **{symbol: symbol for symbol in netlist.units}}
-    return Vocabulary(exact=exact, dims=_dimensions(netlist))
-
-
-def _dimensions(netlist: Netlist) -> Mapping[Hashable, Dimension]:
-    of_quantities = {quantity: DIMENSIONS[quantity.unit] for quantity in netlist.names.readings.values()}
-    return {**of_quantities, **{symbol: DIMENSIONS[unit] for symbol, unit in netlist.units.items()}}

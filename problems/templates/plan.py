@@ -1,0 +1,313 @@
+"""A family compiled: the walk to its asks and their wrong moves as fast functions, and whether a draw is fit to ask.
+
+The laws of a circuit do not depend on its values, but on which of them are 0 (a silent source, a wiper at its end). So
+a family has a plan for each pattern of zeros, made when a draw first has it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any, NamedTuple
+
+from problems.answers.tolerance import SHARE, ZERO_SHARE
+from problems.circuits.netlist import Netlist
+from problems.circuits.solution import exact_values
+from problems.derivation.law import Law
+from problems.derivation.lesson import Lesson
+from problems.formulas.expression import ZERO, Expression, Sum, keys, nodes
+from problems.quantities import GROUND, Quantity, voltage
+from problems.templates.closures import Formula, closure
+from problems.templates.definition import Ask, Definition
+from problems.templates.keep import Rule, Test, close
+
+APART = 2 * SHARE
+"""How far a known wrong value stands from the right one, as a share of it: twice the tolerance."""
+CANCELLED = 2 * ZERO_SHARE
+"""A sum smaller than this share of its largest term is neither a clean zero nor a clean value."""
+_RESIDUE = 1e-13
+"""What floats leave of an exact zero is below this; the smallest currents asked are far above."""
+_PRIMES = (29, 37, 41, 43, 47, 53, 59, 61, 67)
+_APART, _CANCELLED, _SHARE, _ZERO_SHARE = float(APART), float(CANCELLED), float(SHARE), float(ZERO_SHARE)
+
+
+class Refusal(NamedTuple):
+    """Why a draw is not fit. reason: ``rule``, ``near``, ``apart``, ``rounding``, ``cancelled`` or ``unsolved``.
+
+    about: the rule, or the quantity. move: key of the wrong move in the way.
+    """
+
+    reason: str
+    about: str = ""
+    move: str = ""
+
+
+class _Step(NamedTuple):
+    """A law of the walk. slot: where its head stands in the row. sums: each sum in it, and its terms. tails: slots."""
+
+    slot: int
+    formula: Formula
+    law: Law
+    sums: tuple[tuple[Formula, tuple[Formula, ...]], ...]
+    tails: tuple[int, ...]
+
+
+class _Move(NamedTuple):
+    key: str
+    formula: Formula
+    relation: Expression
+
+
+@dataclass(frozen=True)
+class _Question:
+    """An ask with the wrong moves that can act on it. slot: where its quantity stands in the row."""
+
+    ask: Ask
+    label: str
+    slot: int
+    moves: tuple[_Move, ...]
+
+
+class Draw:
+    """The values of one draw, in floats and, where those do not decide, exactly."""
+
+    def __init__(self, plan: Plan, values: Mapping[str, Fraction]):
+        self.plan, self.values = plan, values
+        self.row = plan.row(self)
+
+    @cached_property
+    def exact(self) -> Mapping[Any, Fraction]:
+        """Every quantity and symbol."""
+        return exact_values(self.plan.netlist.with_values(self.values))
+
+    @cached_property
+    def cancelled(self) -> frozenset[int]:
+        """Slots of the zeros that come from terms which cancel, and not from a law: they are judged with some room."""
+        found: set[int] = set()
+        for step in self.plan.rounded:
+            if is_zero(self.row[step.slot]) and (
+                any(not is_zero(term(self.row)) for _, terms in step.sums for term in terms)
+                or any(slot in found for slot in step.tails)
+            ):
+                found.add(step.slot)
+        return frozenset(found)
+
+    def room(self, slot: int, share: float, zero_share: float) -> float:
+        """How far from the right value a share of it reaches; at a zero, a share of the largest of its kind."""
+        right = self.row[slot]
+        if not is_zero(right):
+            return share * abs(right)
+        if slot not in self.cancelled:
+            return 0.0
+        slots = self.plan.currents if slot in self.plan.currents else self.plan.voltages
+        return zero_share * max(abs(self.row[other]) for other in slots)
+
+
+class Plan:
+    """How draws of one pattern of zeros are judged. Raises NoSolution, NoNegativeFeedback and NoWalk when made."""
+
+    def __init__(self, definition: Definition, values: Mapping[str, Fraction]):
+        self.netlist = definition.netlist.with_values(values)
+        self.lesson = Lesson.of(self.netlist)
+        self.lesson.walk(definition.targets)
+        self.walk = self.lesson.laws.walk(definition.targets)
+        self.chain = self._chain(definition)
+        self.slots = self._slots()
+        self.steps = tuple(self._step(law) for law in self.chain or ())
+        self.rounded = tuple(self._step(law) for law in self.walk or () if not law.given)
+        self.rules: tuple[tuple[str, Rule, Test], ...] = tuple(
+            (text, rule, rule.test(self.slots)) for text, rule in definition.rules.items()
+        )
+        self.questions = tuple(self._question(ask) for ask in definition.asks)
+        self.voltages = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "V")
+        self.currents = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "I")
+
+    def _chain(self, definition: Definition) -> tuple[Law, ...] | None:
+        """Laws that give every quantity any formula here speaks of; None where one law at a time does not."""
+        spoken: dict[Hashable, None] = dict.fromkeys(definition.targets)
+        for rule in definition.rules.values():
+            spoken.update(dict.fromkeys(sorted(rule.names(), key=str)))
+        for target in definition.targets:
+            for misuse in self.lesson.misuses(target):
+                spoken.update(dict.fromkeys(sorted(keys(misuse.relation), key=str)))
+        givens = tuple(law for law in self.lesson.laws.laws if law.given)
+        known = {law.head for law in givens} | {voltage(GROUND)}
+        wanted = tuple(key for key in spoken if isinstance(key, Quantity) and key not in known)
+        laws = self.lesson.laws.walk(wanted)
+        return None if laws is None or self.walk is None else (*givens, *laws)
+
+    def _slots(self) -> Mapping[Hashable, int]:
+        """The row: every symbol, then every quantity."""
+        heads: Iterable[Hashable] = (law.head for law in self.chain or ())
+        if self.chain is None:
+            heads = (key for key in exact_values(self.netlist) if isinstance(key, Quantity))
+        names = dict.fromkeys((*self.netlist.units, voltage(GROUND), *heads))
+        return {name: slot for slot, name in enumerate(names)}
+
+    def _step(self, law: Law) -> _Step:
+        sums = tuple(
+            (closure(node, self.slots), tuple(closure(term, self.slots) for term in node.terms))
+            for node in nodes(law.relation)
+            if isinstance(node, Sum)
+        )
+        tails = tuple(self.slots[tail] for tail in law.tails)
+        return _Step(self.slots[law.head], closure(law.relation, self.slots), law, sums, tails)
+
+    def _question(self, ask: Ask) -> _Question:
+        relations: dict[Expression, _Move] = {}
+        for misuse in self.lesson.misuses(ask.quantity):
+            if keys(misuse.relation) <= self.slots.keys() and self._acts(misuse.relation, ask.quantity):
+                move = _Move(misuse.key, closure(misuse.relation, self.slots), misuse.relation)
+                relations.setdefault(misuse.relation, move)
+        label = self.netlist.names.write(ask.quantity)
+        return _Question(ask, label, self.slots[ask.quantity], tuple(relations.values()))
+
+    def _acts(self, relation: Expression, quantity: Quantity) -> bool:
+        """Whether a wrong move can give another value than the right one in any variant of this pattern."""
+        for values in self.others:
+            try:
+                if relation.at(values) != values[quantity]:
+                    return True
+            except (ZeroDivisionError, KeyError):
+                continue
+        return False
+
+    @cached_property
+    def others(self) -> tuple[Mapping[Any, Fraction], ...]:
+        """The circuit solved for other values with the same zeros, sources of either sign among them."""
+        return tuple(exact_values(self.netlist.with_values(_other(self.netlist, number))) for number in range(4))
+
+    def row(self, draw: Draw) -> list[float]:
+        """All values of a draw as floats."""
+        row = [0.0] * len(self.slots)
+        if self.chain is None:
+            for name, slot in self.slots.items():
+                row[slot] = float(draw.exact[name])
+            return row
+        values = {**self.netlist.values, **draw.values}
+        for slot, name in enumerate(self.netlist.units):
+            row[slot] = float(values[name])
+        for step in self.steps:
+            row[step.slot] = step.formula(row)
+        return row
+
+    def judge(self, values: Mapping[str, Fraction]) -> Refusal | None:
+        """Why a draw is not fit to be asked; None where it is."""
+        try:
+            draw = Draw(self, values)
+        except (ZeroDivisionError, ValueError):
+            return Refusal("unsolved")
+        return self._broken_rule(draw) or self._near_miss(draw) or self._cancelled(draw) or self._lost(draw)
+
+    def rules_met(self, values: Mapping[str, Fraction]) -> list[str]:
+        """The keep-rules that the values meet; raises ZeroDivisionError or ValueError where there is no solution."""
+        draw = Draw(self, values)
+        return [text for text, rule, test in self.rules if _holds(rule, test, draw)]
+
+    def _broken_rule(self, draw: Draw) -> Refusal | None:
+        broken = (text for text, rule, test in self.rules if not _holds(rule, test, draw))
+        return next((Refusal("rule", text) for text in broken), None)
+
+    def _near_miss(self, draw: Draw) -> Refusal | None:
+        """A wrong value too close to the right one; one equal to it cannot act in this variant and is no miss."""
+        for question in self.questions:
+            right = draw.row[question.slot]
+            reach = draw.room(question.slot, _APART, _CANCELLED)
+            for move in question.moves:
+                wrong = _value(move.formula, draw.row)
+                if (
+                    wrong is not None
+                    and abs(wrong - right) <= max(reach * (1 - 1e-9), _RESIDUE)
+                    and not _same(move, question, draw)
+                ):
+                    return Refusal("near", question.label, move.key)
+            if question.ask.apart and self._merged(question, draw):
+                return Refusal("apart", question.label)
+        return None
+
+    def _merged(self, question: _Question, draw: Draw) -> bool:
+        """Whether two of the moves that the family wants told apart give one value."""
+        right = draw.row[question.slot]
+        values = [
+            (move.key, wrong)
+            for move in question.moves
+            if move.key in question.ask.apart
+            and (wrong := _value(move.formula, draw.row)) is not None
+            and not close(wrong, right)
+        ]
+        return any(
+            key != other and abs(a - b) < _APART * max(abs(a), abs(b))
+            for place, (key, a) in enumerate(values)
+            for other, b in values[:place]
+        )
+
+    def _cancelled(self, draw: Draw) -> Refusal | None:
+        """A sum that nearly cancels: its value rests on figures that no one writes down."""
+        for step in self.rounded:
+            for total, terms in step.sums:
+                size = abs(total(draw.row))
+                largest = max(abs(term(draw.row)) for term in terms)
+                if 1e-9 * largest < size < _CANCELLED * largest:
+                    return Refusal("cancelled", self.netlist.names.write(step.law.head))
+        return None
+
+    def _lost(self, draw: Draw) -> Refusal | None:
+        """Whether working rounded to three figures at every step ends outside the tolerance."""
+        row = list(draw.row)
+        for step in self.rounded:
+            row[step.slot] = float(f"{step.formula(row):.3g}")
+        for question in self.questions:
+            room = draw.room(question.slot, _SHARE, _ZERO_SHARE)
+            if abs(row[question.slot] - draw.row[question.slot]) > max(room * (1 - 1e-9), _RESIDUE):
+                return Refusal("rounding", question.label)
+        return None
+
+
+def _other(netlist: Netlist, number: int) -> dict[str, Fraction]:
+    """Values unlike each other and unlike the circuit's own; what is 0, and a setting at its end, stays so."""
+    found: dict[str, Fraction] = {}
+    for place, (name, value) in enumerate(netlist.values.items()):
+        prime = _PRIMES[(place + 5 * number) % len(_PRIMES)]
+        sign = -1 if number >> (place % 2) & 1 and netlist.units[name] in ("V", "A") else 1
+        if netlist.units[name] == "":
+            found[name] = value if value in (0, 1) else Fraction(prime, 71)
+        else:
+            found[name] = sign * value * Fraction(prime, 31)
+    return found
+
+
+def _holds(rule: Rule, test: Test, draw: Draw) -> bool:
+    """Whether a draw meets a rule: by floats, and exactly where those are too close to say."""
+    held = test(draw.row)
+    if held is not None:
+        return held
+    try:
+        return rule.holds(draw.exact)
+    except ZeroDivisionError:
+        return False
+
+
+def _same(move: _Move, question: _Question, draw: Draw) -> bool:
+    """Whether the move gives exactly the right value, so that it cannot act here."""
+    if not close(draw.row[question.slot], float(_value(move.formula, draw.row) or 0.0)):
+        return False
+    if move.relation == ZERO:
+        return draw.exact[question.ask.quantity] == 0
+    try:
+        return bool(move.relation.at(draw.exact) == draw.exact[question.ask.quantity])
+    except (ZeroDivisionError, KeyError):
+        return False
+
+
+def _value(formula: Formula, row: list[float]) -> float | None:
+    try:
+        return formula(row)
+    except (ZeroDivisionError, ValueError, OverflowError):
+        return None
+
+
+def is_zero(value: float) -> bool:
+    """Whether a float is what is left of an exact zero; the smallest currents asked are far larger."""
+    return abs(value) < _RESIDUE

@@ -1,0 +1,114 @@
+"""Drawing a variant: the same family, seed and values give the same problem on every machine.
+
+Each draw comes from SHA-256 of the family's name, the seed and a counter. The counter goes up until a draw is fit to be
+asked, which ``plan`` decides by exact comparison; nothing else, and no generator of random numbers, has a say.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from problems.circuits.feedback import NEGATIVE, feedback
+from problems.circuits.solution import NoSolution
+from problems.derivation.lesson import NoNegativeFeedback, NoWalk
+from problems.templates.definition import Definition
+from problems.templates.plan import Plan, Refusal
+from problems.words import say
+
+MOST_DRAWS = 2000
+"""Draws before a family is said to have no variant; the families of the house need one to eight."""
+_WORD = 2**64
+
+
+class NoVariant(ValueError):
+    """No draw was fit to be asked. name: the family. refusals: why the draws were turned down, and how many each."""
+
+    def __init__(self, name: str, refusals: Mapping[Refusal, int]):
+        self.name, self.refusals = name, dict(refusals)
+        draws = sum(refusals.values())
+        worst = max(refusals, key=lambda refusal: refusals[refusal])
+        key = {"rule": "rule", "near": "near", "unsolved": "unsolved"}.get(worst.reason, "rounding")
+        share = round(100 * refusals[worst] / draws)
+        reason = say(f"family.variant-{key}", rule=worst.about, quantity=worst.about, move=worst.move, share=share)
+        super().__init__(say("family.variant", name=name, draws=draws, reason=reason))
+
+
+def draw(definition: Definition, seed: int, counter: int, fixed: Mapping[str, Fraction]) -> dict[str, Fraction]:
+    """The values of one draw, in the order of the file; ``fixed`` ones are not drawn."""
+    numbers = _numbers(f"{definition.name}\n{seed}\n{counter}\n")
+    values: dict[str, Fraction] = {}
+    for name, options in definition.candidates.items():
+        place = _below(len(options), numbers)
+        values[name] = fixed.get(name, options[place])
+    return {**values, **fixed}
+
+
+def _numbers(text: str) -> Iterator[int]:
+    """Whole numbers below 2^64 from SHA-256, without end."""
+    block = 0
+    while True:
+        digest = hashlib.sha256(f"{text}{block}".encode()).digest()
+        for start in range(0, len(digest), 8):
+            yield int.from_bytes(digest[start : start + 8], "big")
+        block += 1
+
+
+def _below(count: int, numbers: Iterator[int]) -> int:
+    """A number from 0 to count - 1, each as likely as the next: those that would favour some are passed over."""
+    limit = _WORD - _WORD % count
+    return next(number for number in numbers if number < limit) % count
+
+
+class Sampler:
+    """Draws variants of one family; keeps its plans, one for each pattern of zeros."""
+
+    def __init__(self, definition: Definition):
+        self.definition = definition
+        self._plans: dict[tuple[object, ...], Plan | None] = {}
+
+    def variant(self, seed: int, fixed: Mapping[str, Fraction] | None = None) -> dict[str, Fraction]:
+        """The values of the variant of that seed. fixed: values not to be drawn.
+
+        Where every value is fixed there is nothing to choose, and they are taken as they are. Raises NoVariant.
+        """
+        given = fixed or {}
+        if self.definition.candidates.keys() <= given.keys():
+            return {**draw(self.definition, seed, 0, given)}
+        refusals: Counter[Refusal] = Counter()
+        for counter in range(MOST_DRAWS):
+            values = draw(self.definition, seed, counter, given)
+            refusal = self.judge(values)
+            if refusal is None:
+                return values
+            refusals[refusal] += 1
+        raise NoVariant(self.definition.name, refusals)
+
+    def judge(self, values: Mapping[str, Fraction]) -> Refusal | None:
+        """Why the values are not fit to be asked; None where they are."""
+        plan = self.plan(values)
+        if plan is None:
+            return Refusal("unsolved")
+        return plan.judge(values) or self._loop(values)
+
+    def plan(self, values: Mapping[str, Fraction]) -> Plan | None:
+        """The plan for the pattern of zeros of these values; None where the circuit is not solved by the two rules."""
+        pattern = tuple(self._kind(name, value) for name, value in values.items())
+        if pattern not in self._plans:
+            try:
+                self._plans[pattern] = Plan(self.definition, values)
+            except (NoSolution, NoNegativeFeedback, NoWalk):
+                return None
+        return self._plans[pattern]
+
+    def _kind(self, name: str, value: Fraction) -> object:
+        """What the laws see of a value: whether it is 0, or the whole of a track."""
+        is_setting = self.definition.netlist.units.get(name) == ""
+        return (name, not value, is_setting and value == 1)
+
+    def _loop(self, values: Mapping[str, Fraction]) -> Refusal | None:
+        """Feedback that some values turn positive makes the rules fail: it is looked at in every variant taken."""
+        signs = feedback(self.definition.netlist.with_values(values))
+        return None if all(sign == NEGATIVE for sign in signs.values()) else Refusal("unsolved")
