@@ -38,4 +38,4 @@ class Vocabulary:
 
     def near(self, word: str) -> tuple[str, ...]:
         """Spellings to suggest, nearest first."""
-        return tuple(difflib.get_close_matches(word, self.exact, 4, 0.4)) or tuple(self.exact)[:6]
+        return tuple(dict.fromkeys([*difflib.get_close_matches(word, self.exact, 4, 0.5), *self.exact]))[:8]

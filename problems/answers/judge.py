@@ -1,0 +1,255 @@
+"""From what a learner typed to the verdict. The order in ``_ranked`` is the rule, and nothing else decides.
+
+Right; right from the learner's own earlier values; a wrong move of this step; the same from earlier values; a slip of
+sign, power of ten, unit or figures; wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from problems.answers import replies
+from problems.answers.equations import Finding, examined
+from problems.answers.follow import Carried, carried, own_values
+from problems.answers.moves import fits
+from problems.answers.read import Readings, Statement, read
+from problems.answers.rows import Row
+from problems.answers.slips import slip
+from problems.answers.tolerance import close, near_zero
+from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
+from problems.answers.verdict import Sentence, Verdict
+from problems.answers.vocabulary import label, vocabulary
+from problems.derivation.lesson import Lesson
+from problems.formulas.expression import Name, keys
+from problems.formulas.parser import Reading, Unreadable
+from problems.formulas.units import DIMENSIONS, Dimension, UnitClash, dimension_of
+from problems.quantities import Quantity
+
+Stated = Mapping[Quantity, Fraction]
+ARROW_MOVES = {"arrow-reversed", "drop-reversed"}
+"""Wrong moves that are a question of the printed arrow or + and -; they cost no try."""
+
+
+def judge(
+    lesson: Lesson,
+    text: str,
+    asked: Quantity | None,
+    stated: Stated,
+    earlier: tuple[Row, ...] | None = (),
+) -> Verdict:
+    """The verdict on a statement about a circuit of numbers. Never raises for what a learner can type.
+
+    asked: the quantity of the step at hand. stated: the learner's own earlier values, right or not. earlier: the
+    ``slopes`` of the true equations stated before; None outside an attempt, where what says nothing new is ``right``
+    instead of ``known``.
+    """
+    statement = read(text, lesson.netlist, asked)
+    if isinstance(statement, Unreadable):
+        return replies.unreadable(statement)
+    try:
+        if statement.head is None:
+            return _equation(statement, lesson, stated, earlier)
+        return _chain(statement, statement.head, lesson, stated, earlier is not None)
+    except NoValue as failed:
+        return replies.no_value(failed.key, failed.name, lesson)
+
+
+def _chain(statement: Statement, head: Quantity, lesson: Lesson, stated: Stated, from_attempt: bool) -> Verdict:
+    """Each side of ``Q = a = b`` must be right; the last one is the value."""
+    *before, last = statement.sides
+    for side in before:
+        verdict = _Case(statement, head, side, lesson, stated, from_attempt).verdict()
+        if not verdict.right and verdict.kind != "unit-missing":
+            return verdict
+    return _Case(statement, head, last, lesson, stated, from_attempt).verdict()
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    """One reading of a side, with its value along the reference arrow."""
+
+    reading: Reading
+    value: Fraction
+
+    @property
+    def bare(self) -> bool:
+        return replies.is_bare(self.reading.expression)
+
+
+@dataclass(frozen=True)
+class _Case:
+    """One value stated for one quantity."""
+
+    statement: Statement
+    head: Quantity
+    side: Readings
+    lesson: Lesson
+    stated: Stated
+    from_attempt: bool
+
+    def verdict(self) -> Verdict:
+        found, units = self._candidates()
+        if not found:
+            if units is _CIRCULAR:
+                return replies.unreadable(
+                    Unreadable("says-itself", 0, {"label": label(self.head, self.lesson.netlist)})
+                )
+            kind = units if isinstance(units, Dimension) else None
+            return Verdict("unit-wrong", replies.unit_reply(self.head, kind, self.lesson), self.head)
+        return self._ranked(found)
+
+    def _candidates(self) -> tuple[list[_Candidate], object]:
+        """The readings whose unit can be that of the quantity; else what is in the way."""
+        found: list[_Candidate] = []
+        obstacle: object = None
+        failed: NoValue | None = None
+        sign = self.statement.direction.sign if self.statement.direction else 1
+        values = Values(self.lesson.values)
+        for reading in self.side:
+            if self.head in keys(reading.expression):
+                obstacle = _CIRCULAR
+                continue
+            try:
+                dimension = dimension_of(reading.expression, vocabulary(self.lesson.netlist).dims)
+            except UnitClash:
+                continue
+            if dimension is not None and dimension != DIMENSIONS[self.head.unit]:
+                obstacle = dimension
+                continue
+            try:
+                found.append(_Candidate(reading, sign * value_of(reading.expression, values)))
+            except NoValue as missing:
+                failed = missing
+        if not found and failed is not None:
+            raise failed
+        return found, obstacle
+
+    @property
+    def _wanted(self) -> Fraction:
+        try:
+            return Fraction(Values(self.lesson.values)[self.head])
+        except KeyError:
+            raise NoValue("no-value", self.head) from None
+
+    def _accepts(self, value: Fraction) -> bool:
+        wanted = self._wanted
+        if wanted or not value:
+            return close(value, wanted)
+        return near_zero(value, self.head, self.lesson.values) and not zero_is_exact(self.head, self.lesson)
+
+    def _ranked(self, found: list[_Candidate]) -> Verdict:
+        for stage in (self._as_right, self._as_carried, self._as_move, self._as_slip):
+            for candidate in found:
+                verdict = stage(candidate)
+                if verdict is not None:
+                    return verdict
+        return self._wrong(found[0])
+
+    def _as_right(self, candidate: _Candidate) -> Verdict | None:
+        return self._right(candidate) if self._accepts(candidate.value) else None
+
+    def _as_carried(self, candidate: _Candidate) -> Verdict | None:
+        for way in carried(self.lesson, self.head, self._before):
+            if close(candidate.value, way.value):
+                return self._carried(candidate, way)
+        return None
+
+    def _as_move(self, candidate: _Candidate) -> Verdict | None:
+        moves = fits(self.lesson, self.head, candidate.value, own_values(self.lesson, self._before))
+        if not moves:
+            return None
+        reply = replies.move_reply(moves, self.head, candidate.value, self.lesson)
+        if len(moves) > 1:
+            return self._made("unclear", reply, candidate)
+        key = moves[0].misuse.key
+        return self._made("wrong-move", reply, candidate, wrong_move=key, free=key in ARROW_MOVES)
+
+    def _as_slip(self, candidate: _Candidate) -> Verdict | None:
+        kind = slip(candidate.value, self._wanted)
+        if kind is None:
+            return None
+        reply = replies.slip_reply(kind, self.head, candidate.value, self.lesson)
+        return self._made(kind, reply, candidate, free=kind == "sign" and self.head.kind in "ID")
+
+    @property
+    def _before(self) -> Stated:
+        return {key: value for key, value in self.stated.items() if key != self.head}
+
+    def _right(self, candidate: _Candidate) -> Verdict:
+        expression = candidate.reading.expression
+        shown = replies.named(self.head, self._wanted, self.lesson)
+        law = self.lesson.laws.own_law(self.head)
+        if only_names(expression) and keys(expression) and not self._general(candidate):
+            return self._made("unclear", (Sentence("verdict.not-general", {"statement": shown}),), candidate)
+        if candidate.bare and candidate.value and replies.needs_unit(self.head):
+            start = Sentence("verdict.unit-missing", {"statement": shown})
+            return self._made("unit-missing", (start, *replies.why(law)), candidate, law=law.key if law else None)
+        if self.from_attempt and self._is_known():
+            return self._made("known", (Sentence("verdict.known", {"statement": shown}),), candidate)
+        start = Sentence(
+            "verdict.right", {"statement": shown, "flow": replies.flow(self.head, self._wanted, self.lesson)}
+        )
+        return self._made("right", (start, *replies.why(law)), candidate, law=law.key if law else None)
+
+    def _general(self, candidate: _Candidate) -> bool:
+        sign = self.statement.direction.sign if self.statement.direction else 1
+        expression = candidate.reading.expression
+        return holds_generally(Name(self.head) - (expression if sign > 0 else -expression), self.lesson.netlist)
+
+    def _is_known(self) -> bool:
+        if self.head in self.lesson.givens or replies.at_ground(self.head):
+            return True
+        return self.head in self.stated and self._accepts(self.stated[self.head])
+
+    def _carried(self, candidate: _Candidate, way: Carried) -> Verdict:
+        true = self.lesson.values
+        wrong = tuple(key for key in way.rests_on if not close(self.stated[key], true[key]))
+        reply = replies.carried_reply(self.head, candidate.value, way.rests_on, wrong, self.lesson)
+        return self._made("right-carried", reply, candidate, law=way.law.key, carried=way.rests_on)
+
+    def _wrong(self, candidate: _Candidate) -> Verdict:
+        fields = {"label": label(self.head, self.lesson.netlist), "statement": self._read_back(candidate)}
+        start = Sentence("verdict.not-yet")
+        reply = (start, replies.goal(self.head, self.lesson), Sentence("verdict.wrong", fields))
+        return self._made("wrong", reply, candidate)
+
+    def _read_back(self, candidate: _Candidate) -> str:
+        return replies.named(self.head, candidate.value, self.lesson)
+
+    def _made(self, kind: str, reply: tuple[Sentence, ...], candidate: _Candidate, **more: Any) -> Verdict:
+        way = self.statement.direction
+        shown = replies.echo(candidate.reading, way, self.head, candidate.value, self.lesson)
+        return Verdict(kind, reply + shown, self.head, candidate.value, **more)
+
+
+_CIRCULAR = object()
+"""A quantity given in terms of itself."""
+
+
+def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tuple[Row, ...] | None) -> Verdict:
+    true_ones = {
+        key: value for key, value in stated.items() if key in lesson.values and close(value, lesson.values[key])
+    }
+    finding = examined((statement.sides[0], statement.sides[1]), lesson, true_ones, earlier or ())
+    if finding.kind == "true":
+        return _true_equation(finding, earlier is not None)
+    if finding.kind == "empty":
+        return replies.unreadable(Unreadable("says-nothing"))
+    if finding.kind == "special":
+        return Verdict("unclear", (Sentence("verdict.equation-special"),))
+    if finding.kind == "units":
+        return Verdict("unit-wrong", (Sentence("verdict.not-yet"), Sentence("verdict.equation-units")))
+    return Verdict("wrong", (Sentence("verdict.not-yet"), Sentence("verdict.equation-false")))
+
+
+def _true_equation(finding: Finding, from_attempt: bool) -> Verdict:
+    law = finding.law.key if finding.law else None
+    if not finding.new and from_attempt:
+        return Verdict("known", (Sentence("verdict.equation-known"),), law=law, slopes=finding.row)
+    named = (
+        Sentence("verdict.equation", {"law": Sentence(f"law.{law}.name")}) if law else Sentence("verdict.equation-true")
+    )
+    return Verdict("right", (named, *replies.why(finding.law)), law=law, slopes=finding.row)

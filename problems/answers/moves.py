@@ -1,0 +1,71 @@
+"""Wrong moves: which of the known ways to get a step wrong give a value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from problems.answers.tolerance import close
+from problems.answers.values import NoValue, Values, value_of
+from problems.derivation.law import Misuse
+from problems.derivation.lesson import Lesson
+from problems.quantities import Quantity
+
+
+class Fit(NamedTuple):
+    """A misuse, and the value that it gives."""
+
+    misuse: Misuse
+    value: Fraction
+
+
+def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[Mapping[Any, Any]] = ()) -> tuple[Fit, ...]:
+    """The wrong moves that give this value, one of each cause, likeliest first.
+
+    From the true values; where none does, from each of ``own``, the student's earlier values, in turn. A move whose value is the right one
+    cannot act here, so it is no cause.
+    """
+    right = lesson.values[quantity]
+    for candidates in (_candidates(lesson, quantity), *(_evaluated(lesson, quantity, env) for env in own)):
+        found: dict[str, Fit] = {}
+        for fit in candidates:
+            if close(value, fit.value) and not close(fit.value, right):
+                found.setdefault(fit.misuse.key, fit)
+        if found:
+            return tuple(found.values())
+    return ()
+
+
+def _candidates(lesson: Lesson, quantity: Quantity) -> tuple[Fit, ...]:
+    return _kept(_Kept(lesson), quantity)
+
+
+class _Kept:
+    """A lesson as a key of the cache: lessons of one netlist and one set of laws are one."""
+
+    def __init__(self, lesson: Lesson):
+        self.lesson = lesson
+        self.key = (lesson.netlist, lesson.laws)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Kept) and self.key == other.key
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+
+@lru_cache(maxsize=512)
+def _kept(kept: _Kept, quantity: Quantity) -> tuple[Fit, ...]:
+    return _evaluated(kept.lesson, quantity, Values(kept.lesson.values))
+
+
+def _evaluated(lesson: Lesson, quantity: Quantity, env: Mapping[Any, Any]) -> tuple[Fit, ...]:
+    found = []
+    for misuse in lesson.misuses(quantity):
+        try:
+            found.append(Fit(misuse, value_of(misuse.relation, env)))
+        except NoValue:
+            continue
+    return tuple(found)

@@ -1,0 +1,155 @@
+"""The replies to a statement: verdict in words, goal of the step, what the value would mean, a question."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+from fractions import Fraction
+
+from problems.answers.direction import Direction, ends
+from problems.answers.moves import Fit
+from problems.answers.values import only_names
+from problems.answers.verdict import Sentence, Verdict
+from problems.answers.vocabulary import label
+from problems.derivation.law import Law
+from problems.derivation.lesson import Lesson
+from problems.formulas.expression import Expression, Name, Negative, Number
+from problems.formulas.parser import Reading, Unreadable
+from problems.formulas.printers import engineering, text
+from problems.formulas.spelling import inert
+from problems.formulas.units import DIMENSIONS, Dimension, unit_name
+from problems.quantities import GROUND, Quantity
+from problems.words import has
+
+UNIT_WORDS = {"V": "a voltage", "A": "a current", "ohm": "a resistance", "": "a pure number", "W": "a power"}
+
+
+def named(quantity: Quantity, value: Fraction, lesson: Lesson) -> str:
+    """``V_2 = 0.56 V``."""
+    return f"{label(quantity, lesson.netlist)} = {engineering(value, quantity.unit)}"
+
+
+def goal(quantity: Quantity, lesson: Lesson) -> Sentence:
+    """What the step is for, from the law that the walk uses."""
+    law = lesson.laws.own_law(quantity)
+    if law is not None and has(f"law.{law.key}.goal"):
+        return Sentence("verdict.goal", {"goal": Sentence(f"law.{law.key}.goal", dict(law.fields))})
+    return Sentence("verdict.goal-value", {"label": label(quantity, lesson.netlist)})
+
+
+def why(law: Law | None) -> tuple[Sentence, ...]:
+    """The one line after a right step."""
+    if law is None or not has(f"law.{law.key}.why"):
+        return ()
+    return (Sentence(f"law.{law.key}.why", dict(law.fields)),)
+
+
+def flow(quantity: Quantity, value: Fraction, lesson: Lesson) -> Sentence | str:
+    """Which way a current runs, behind its value."""
+    start, end = ends(quantity, lesson.netlist)
+    if quantity.kind != "I" or not value or start is None or end is None:
+        return ""
+    first, second = (lesson.laws.view.node_label(node) for node in (start, end))
+    if value > 0:
+        return Sentence("verdict.flow", {"first": first, "second": second})
+    return Sentence("verdict.flow-back", {"first": first, "second": second})
+
+
+def echo(
+    reading: Reading, way: Direction | None, quantity: Quantity, value: Fraction, lesson: Lesson
+) -> tuple[Sentence, ...]:
+    """What was read, where it was not plain: a piece with two meanings, a sum with numbers, a direction."""
+    if way is not None:
+        size = engineering(abs(value), quantity.unit, 4)
+        sense = "verdict.read-along" if value >= 0 else "verdict.read-against"
+        return (Sentence(sense, {"size": size, "phrase": inert(way.phrase), "label": label(quantity, lesson.netlist)}),)
+    single = isinstance(_unsigned(reading.expression), Number | Name) or only_names(reading.expression)
+    if single and not reading.choices:
+        return ()
+    shown = text(reading.expression, lambda key: label(key, lesson.netlist))
+    return (Sentence("verdict.read", {"text": shown, "value": engineering(value, quantity.unit, 4)}),)
+
+
+def _unsigned(expression: Expression) -> Expression:
+    while isinstance(expression, Negative):
+        expression = expression.operand
+    return expression
+
+
+def unit_reply(quantity: Quantity, found: Dimension | None, lesson: Lesson) -> tuple[Sentence, ...]:
+    """The unit does not belong to the quantity; ``found`` is None where unlike things were added."""
+    fields = {
+        "label": label(quantity, lesson.netlist),
+        "kind": UNIT_WORDS[quantity.unit],
+        "unit": _glyph(quantity.unit),
+    }
+    if found is None:
+        return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.unit-clash", fields))
+    name = unit_name(found)
+    fields["found"] = UNIT_WORDS.get(name) or f"a quantity in {_glyph(name)}"
+    return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.unit-wrong", fields))
+
+
+def _glyph(unit: str) -> str:
+    return "Ω" if unit == "ohm" else unit
+
+
+def slip_reply(kind: str, quantity: Quantity, value: Fraction, lesson: Lesson) -> tuple[Sentence, ...]:
+    """A slip named; a current or a drop against its reference is asked about its arrow."""
+    fields: dict[str, str] = {"value": engineering(value, quantity.unit), "label": label(quantity, lesson.netlist)}
+    key = kind
+    if kind == "sign":
+        key = {"I": "sign-arrow", "D": "sign-drop"}.get(quantity.kind, "sign")
+        start, end = ends(quantity, lesson.netlist)
+        if key == "sign-arrow" and start is not None and end is not None:
+            fields |= {"first": lesson.laws.view.node_label(start), "second": lesson.laws.view.node_label(end)}
+        elif key == "sign-arrow":
+            key = "sign-pin"
+    return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence(f"verdict.{key}", fields))
+
+
+def move_reply(fits: tuple[Fit, ...], quantity: Quantity, value: Fraction, lesson: Lesson) -> tuple[Sentence, ...]:
+    """One wrong move: what the value would mean, and a question. Several: the question that splits them."""
+    start = (Sentence("verdict.not-yet"), goal(quantity, lesson))
+    worded = [lesson.worded(fit.misuse, value, quantity) for fit in fits[:2]]
+    if len(fits) == 1:
+        return (*start, Sentence("verdict.move", {"means": worded[0].why, "ask": worded[0].ask}))
+    names = {"first": worded[0].name, "second": worded[1].name, "value": engineering(value, quantity.unit)}
+    return (*start, Sentence("verdict.unclear", names))
+
+
+def carried_reply(
+    quantity: Quantity, value: Fraction, rests_on: tuple[Quantity, ...], wrong: tuple[Quantity, ...], lesson: Lesson
+) -> tuple[Sentence, ...]:
+    """Right from the student's own values; an earlier value that is not right is named, to come back to."""
+    fields = {
+        "statement": named(quantity, value, lesson),
+        "own": " and ".join(label(key, lesson.netlist) for key in rests_on),
+        "again": " and ".join(label(key, lesson.netlist) for key in wrong),
+    }
+    return (Sentence("verdict.carried" if wrong else "verdict.carried-rounded", fields),)
+
+
+def unreadable(why_not: Unreadable) -> Verdict:
+    """What could not be read costs no try."""
+    fields: Mapping[str, str] = {"place": str(why_not.place + 1), **why_not.fields}
+    return Verdict("unreadable", (Sentence("unreadable.start"), Sentence(f"unreadable.{why_not.key}", fields)))
+
+
+def no_value(key: str, name: Hashable, lesson: Lesson) -> Verdict:
+    """What was read has no value here."""
+    return unreadable(Unreadable(key, 0, {"name": label(name, lesson.netlist)}))
+
+
+def is_bare(expression: Expression) -> bool:
+    """A single number without a unit."""
+    return type(_unsigned(expression)) is Number
+
+
+def needs_unit(quantity: Quantity) -> bool:
+    """Whether the quantity is in a unit."""
+    return DIMENSIONS[quantity.unit] != DIMENSIONS[""]
+
+
+def at_ground(quantity: Quantity) -> bool:
+    """Whether it is the voltage of ground itself."""
+    return quantity.kind == "V" and quantity.of == GROUND

@@ -1,0 +1,97 @@
+"""Equations as rows over the quantities of a circuit, and whether one more row says anything new.
+
+A row is the gradient of a true equation at the solution. What a set of rows says is its span; elimination over
+fractions, with few entries a row, is quick here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from problems.answers.values import NoValue, Values
+from problems.circuits.netlist import Netlist
+from problems.formulas.dual import Dual
+from problems.formulas.expression import Expression, keys
+from problems.quantities import GROUND, Quantity, current, drop, voltage
+
+Row = Mapping[Quantity, Fraction]
+
+
+class Span:
+    """What a set of rows says. ``rest`` is what a row says beyond it; ``add`` takes it in."""
+
+    def __init__(self, rows: Iterable[Row] = ()):
+        self._pivots: dict[Quantity, dict[Quantity, Fraction]] = {}
+        for row in rows:
+            self.add(row)
+
+    def rest(self, row: Row) -> dict[Quantity, Fraction]:
+        """The row less all that is known; empty where it says nothing new."""
+        left = {key: value for key, value in row.items() if value}
+        for key in list(self._pivots):
+            share = left.get(key)
+            if share:
+                for other, value in self._pivots[key].items():
+                    left[other] = left.get(other, Fraction(0)) - share * value
+                left = {other: value for other, value in left.items() if value}
+        return left
+
+    def add(self, row: Row) -> bool:
+        """Takes a row in; whether it was new."""
+        left = self.rest(row)
+        if not left:
+            return False
+        pivot = min(left)
+        scaled = {key: value / left[pivot] for key, value in left.items()}
+        for key, known in self._pivots.items():
+            share = known.get(pivot)
+            if share:
+                mixed = {**known}
+                for other, value in scaled.items():
+                    mixed[other] = mixed.get(other, Fraction(0)) - share * value
+                self._pivots[key] = {other: value for other, value in mixed.items() if value}
+        self._pivots[pivot] = scaled
+        return True
+
+
+def row_of(residual: Expression, env: Mapping[Any, Any]) -> Row | None:
+    """The gradient of a formula in the quantities at the solution; None where it has none (a root, a division by 0)."""
+    lifted: dict[Any, Any] = {**env}
+    for key in keys(residual):
+        if isinstance(key, Quantity) and key.kind != "B" and key != voltage(GROUND):
+            lifted[key] = Dual.of(key, env[key])
+    try:
+        found = residual.at(Values(lifted))
+    except (ArithmeticError, TypeError, ValueError, NoValue):
+        return None
+    slopes = found.slopes if isinstance(found, Dual) else {}
+    return {key: Fraction(value) for key, value in slopes.items() if isinstance(key, Quantity)}
+
+
+def definitions(netlist: Netlist, givens: Iterable[Quantity]) -> list[Row]:
+    """Rows that say nothing new: what is given, what a drop is, what the current of a whole potentiometer is."""
+    one = Fraction(1)
+    rows: list[Row] = [{given: one} for given in givens]
+    for part in netlist.parts:
+        names = [branch.name for branch in part.branches]
+        if part.name not in netlist.part_names:
+            continue
+        first, second = part.nodes[0], part.nodes[1]
+        row = {drop(part.name): one}
+        for node, sign in ((first, -one), (second, one)):
+            if node != GROUND:
+                row[voltage(node)] = row.get(voltage(node), Fraction(0)) + sign
+        rows.append(row)
+        if part.name not in names:
+            rows += [{current(part.name): one, current(name): -one} for name in names[:1]]
+    return rows
+
+
+def unit_row(quantity: Quantity) -> Row:
+    """The row of ``quantity = value``."""
+    if quantity.kind != "B":
+        return {quantity: Fraction(1)}
+    ends = {quantity.of: Fraction(1), quantity.to: Fraction(-1)}
+    return {voltage(node): sign for node, sign in ends.items() if node != GROUND}

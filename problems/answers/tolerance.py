@@ -1,0 +1,28 @@
+"""When a value counts as the right one. This is the rule that learners are shown.
+
+Within 1 % of the right value, limits included, compared exactly. A zero that a law gives is 0 only; a zero that comes
+from cancellation has room of 0.5 % of the largest node voltage (or part current) of the circuit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from problems.quantities import Quantity
+
+SHARE = Fraction(1, 100)
+ZERO_SHARE = Fraction(1, 200)
+
+
+def close(value: Fraction, wanted: Fraction) -> bool:
+    """Within 1 % of ``wanted``, limits included; 0 only where that is 0."""
+    return abs(value - wanted) <= SHARE * abs(wanted)
+
+
+def near_zero(value: Fraction, quantity: Quantity, values: Mapping[Any, Any]) -> bool:
+    """Small beside the largest node voltage, or the largest current, of the solution."""
+    kind = "I" if quantity.kind == "I" else "V"
+    sizes = (abs(known) for key, known in values.items() if isinstance(key, Quantity) and key.kind == kind)
+    return abs(value) <= ZERO_SHARE * max(sizes, default=Fraction(0))

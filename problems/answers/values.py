@@ -1,0 +1,122 @@
+"""Evaluating what a learner typed: true values, the learner's own values, other values of the parts."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Hashable, Mapping
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+from problems.circuits.netlist import Netlist
+from problems.circuits.solution import exact_values
+from problems.formulas.expression import Expression, Number, nodes
+from problems.formulas.units import Measure
+from problems.quantities import Quantity, voltage
+
+ROOM = Fraction(1, 10**9)
+"""Share of a value by which floating point may be off."""
+
+
+class NoValue(ValueError):
+    """An expression without a value. key: the sentence ``unreadable.<key>``. name: the name without a value, if any."""
+
+    def __init__(self, key: str, name: Hashable = ""):
+        self.key, self.name = key, name
+        super().__init__(key)
+
+
+class Values(dict[Any, Any]):
+    """An environment that also knows the voltage between any two nodes."""
+
+    def __missing__(self, key: Any) -> Any:
+        if isinstance(key, Quantity) and key.kind == "B":
+            return self[voltage(key.of)] - self[voltage(key.to)]
+        if key == "j":
+            return 1j
+        raise KeyError(key)
+
+
+def value_of(expression: Expression, env: Mapping[Any, Any]) -> Fraction:
+    """The value, exact unless a root or a logarithm is in it. Raises NoValue, and never anything else."""
+    try:
+        value = expression.at(env)
+    except KeyError as missing:
+        raise NoValue("no-value", missing.args[0]) from None
+    except ZeroDivisionError:
+        raise NoValue("divides-by-zero") from None
+    except (ArithmeticError, ValueError, TypeError):
+        raise NoValue("no-number") from None
+    if isinstance(value, complex):
+        if abs(value.imag) > float(ROOM) * abs(value):
+            raise NoValue("not-real")
+        value = value.real
+    try:
+        return value if isinstance(value, Fraction) else Fraction(value)
+    except (ArithmeticError, ValueError, TypeError):
+        raise NoValue("no-number") from None
+
+
+def only_names(expression: Expression) -> bool:
+    """Whether a formula is in names alone; the 1 of ``1 + Rf/Ri`` is part of a formula."""
+    return not any(
+        isinstance(node, Number) and (isinstance(node, Measure) or node.value not in (0, 1))
+        for node in nodes(expression)
+    )
+
+
+def holds_generally(residual: Expression, netlist: Netlist) -> bool:
+    """Whether a formula that is 0 here stays 0 on two further sets of values."""
+    try:
+        return all(_vanishes(residual, others) for others in further_values(netlist))
+    except NoValue:
+        return False
+
+
+def _vanishes(residual: Expression, values: Mapping[Any, Any]) -> bool:
+    return abs(value_of(residual, values)) <= ROOM * max((abs(v) for v in values.values()), default=Fraction(1))
+
+
+@lru_cache(maxsize=128)
+def further_values(netlist: Netlist) -> tuple[Values, ...]:
+    """The circuit solved for two other sets of part values: drawn by name, so always the same; a 0 and a setting at its
+    end stay as they are, since other laws would hold without them."""
+    found = []
+    for number in (1, 2):
+        others = {
+            symbol: _other(symbol, value, number, netlist.units.get(symbol, ""))
+            for symbol, value in netlist.values.items()
+        }
+        try:
+            found.append(Values(exact_values(netlist.with_values(others))))
+        except ValueError:
+            continue
+    return tuple(found)
+
+
+def _other(symbol: str, value: Fraction, number: int, unit: str) -> Fraction:
+    share = Fraction(int.from_bytes(hashlib.sha256(f"{symbol} {number}".encode()).digest()[:2], "big") + 1, 65537)
+    if not value or (not unit and value == 1):
+        return value
+    return share if not unit else value * (Fraction(1, 2) + share * 2)
+
+
+def zero_is_exact(quantity: Quantity, lesson: Any, seen: frozenset[Quantity] = frozenset()) -> bool:
+    """Whether a zero comes from a law (a virtual ground, an input pin), not from terms that cancel."""
+    law = lesson.laws.own_law(quantity)
+    if law is None or law.given or quantity in seen:
+        return True
+    values = Values(lesson.values)
+    for node in nodes(law.relation):
+        parts = [child for child in node.children if _nonzero(child, values)]
+        if parts and type(node).__name__ == "Sum" and not _nonzero(node, values):
+            return False
+    zeros = (tail for tail in law.tails if not values.get(tail, 1))
+    return all(zero_is_exact(tail, lesson, seen | {quantity}) for tail in zeros)
+
+
+def _nonzero(expression: Expression, values: Mapping[Any, Any]) -> bool:
+    try:
+        return bool(value_of(expression, values))
+    except NoValue:
+        return False
