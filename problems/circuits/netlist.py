@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
-from typing import Any
+from typing import Any, Self
 
 from problems.circuits.parts.base import Branch, Part
 from problems.circuits.parts.opamp import OpAmp
@@ -61,7 +61,7 @@ class Netlist:
                 known[symbol] = read
         self.values: Mapping[str, Fraction] = known
 
-    def with_values(self, values: Mapping[str, Any]) -> Netlist:
+    def with_values(self, values: Mapping[str, Any]) -> Self:
         """The same circuit with some values changed; raises ValueError for one that cannot be read."""
         return type(self)(self.parts, {**self.values, **values}, package=self.package, drawing=self.drawing)
 

@@ -6,7 +6,6 @@ drawings or solves circuits is imported then.
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -29,6 +28,8 @@ class UnknownFamily(ValueError):
     """No family of that name, and no file. name: what was given. near: families with a name like it, else all."""
 
     def __init__(self, name: str, known: Sequence[str]):
+        import difflib  # noqa: PLC0415  # see the head of this module
+
         self.name = name
         self.near = tuple(difflib.get_close_matches(name, known, 3, 0.5)) or tuple(known)
         shown = "".join(char if char.isprintable() else "?" for char in name[:60])
@@ -86,10 +87,8 @@ class Family:
 
     @cached_property
     def _head(self) -> Mapping[str, Any]:
-        try:
-            return tomllib.loads(self.text)
-        except (ValueError, RecursionError):
-            return {}
+        """The tables of the file; only what stands before the drawing where that is enough, which is far less to read."""
+        return _parsed(self.text.partition("\ndrawing")[0], ("title", "topic")) or _parsed(self.text, ()) or {}
 
     @cached_property
     def _maker(self) -> Maker:
@@ -116,10 +115,19 @@ def family(name: str | Path) -> Family:
 
 
 def load_family(path: str | Path) -> Family:
-    """The family of a file: a family's file, or a bare drawing. Raises OSError; a text that is not UTF-8 shows when used."""
+    """The family of a file: a family's file, or a bare drawing. Raises OSError."""
     path = Path(path)
     text = path.read_bytes().decode("utf-8-sig", errors="surrogateescape")
     return Family(path.stem, text, str(path))
+
+
+def _parsed(text: str, needed: tuple[str, ...]) -> Mapping[str, Any] | None:
+    """The tables of a text; None where it is not TOML or a key is missing."""
+    try:
+        head = tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return None
+    return head if all(key in head for key in needed) else None
 
 
 def _is_file(path: Path) -> bool:

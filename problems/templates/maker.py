@@ -98,10 +98,7 @@ class FamilyMaker:
         family = self.definition
         held = read_settings(values, family.netlist, family.name)
         circuit = family.netlist.with_values(self.sampler.variant(seed, held))
-        if find:
-            asked = ask(circuit, *find).asked
-        else:
-            asked = family.targets
+        asked = ask(circuit, *find).asked if find else family.targets
         written = {symbol: engineering(value, circuit.units[symbol]) for symbol, value in circuit.values.items()}
         return Problem(
             circuit,

@@ -18,7 +18,6 @@ from problems.circuits.solution import ManySolutions, NoSolution
 from problems.derivation.lesson import Lesson, NoNegativeFeedback, NoWalk
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
-from problems.quantities import voltage
 from problems.templates.definition import WIDEST, Definition, draft_of
 from problems.templates.faults import Fault, near
 from problems.templates.maker import TARGET, is_drawing

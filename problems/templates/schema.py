@@ -129,10 +129,10 @@ def _asks(raw: Any, report: Report) -> None:
         report(("ask",), "no-ask")
     for place, ask in enumerate(raw if isinstance(raw, list) else ()):
         path: Path = ("ask", place)
-        kind = next((name for name in (*ASK_KINDS, *ASKS_PLANNED) if isinstance(ask, dict) and name in ask), None)
+        kind = next((name for name in (*ASK_KINDS, *ASKS_PLANNED) if isinstance(ask, dict) and name in ask), "")
         if kind in ASK_KINDS:
             _struct(ask, ASK_KINDS[kind], path, report)
-        elif kind is not None:
+        elif kind:
             report((*path, kind), "ask-planned", kind=kind)
         else:
             report(path, "ask-kind", near=near(inert(next(iter(ask), "")) if isinstance(ask, dict) else "", ["find"]))
