@@ -36,6 +36,7 @@ class Board:
         self.canvas = canvas
         self.letters: dict[Cell, tuple[str, Style]] = {}
         self.limit = max(WIDEST, canvas.width)
+        self._triangles = {cell for thing in canvas.things if thing.kind == "op-amp" for cell in thing.cells}
 
     def fits(self, placing: Placing) -> bool:
         """Whether there is room for every piece, one blank apart from other text."""
@@ -87,7 +88,8 @@ class Board:
         for far in range(1, 4):
             for cell in ((piece.row, piece.column - far), (piece.row, piece.column + len(piece.text) - 1 + far)):
                 wire = self.canvas.wires.get(cell)
-                count += (4 - far) * (cell in self.letters or self._is_thing(cell) or (wire is not None and wire.net != net))
+                stranger = cell in self.letters or self._is_thing(cell) or (wire is not None and wire.net != net)
+                count += (4 - far) * (stranger and cell not in self._triangles)
         return count
 
 

@@ -197,19 +197,17 @@ def pin_cells(canvas: Canvas, amp: str) -> list[tuple[Cell, int]]:
 
 
 def net_places(board: Board, net: int, text: str) -> list[tuple[int, Placing]]:
-    """Places at the wires of a net, with how ill they would be understood there."""
+    """Places at the wires of a net, with how ill they would be understood there; at a pin or terminal is best."""
+    triangles = {cell for thing in board.canvas.things if thing.kind == "op-amp" for cell in thing.cells}
     found: list[tuple[int, Placing]] = []
     for (row, column), wire in board.canvas.wires.items():
         if wire.net != net:
             continue
-        at_thing = any(
-            cell in board.canvas.taken and cell not in board.canvas.wires
-            for cell in ((row, column - 1), (row, column + 1))
-        )
+        at_pin = (row, column - 1) in triangles or (row, column + 1) in triangles
+        worth_here = -7 if at_pin else -4 if wire.glyph == "o" else 0
         for piece in _at_wire(row, column, wire.joins, text):
             if board.fits((piece,)):
-                worth = board.strangers(piece, net) - 2 * at_thing + board.crowding((piece,))
-                found.append((worth, (piece,)))
+                found.append((worth_here + board.strangers(piece, net) + board.crowding((piece,)), (piece,)))
     return sorted(found, key=lambda item: item[0])
 
 
@@ -217,7 +215,7 @@ def _at_wire(row: int, column: int, joins: frozenset[str], text: str) -> Iterato
     wide = len(text)
     if joins & {"left", "right"}:
         for away in (1, -1):
-            for start in (column - wide // 2, column, column - wide + 1):
+            for start in (column - wide // 2, column, column - wide + 1, column - wide, column + 1):
                 yield Piece(row + away, start, text)
     if joins & {"up", "down"}:
         for start in (column + 2, column - 1 - wide, column + 1, column - wide):
