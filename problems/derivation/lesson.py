@@ -105,9 +105,10 @@ class Lesson:
     def walk(self, targets: Iterable[Quantity], method: str = "laws") -> tuple[Step, ...]:
         """The steps to each target in turn, every one once.
 
-        Raises NoNegativeFeedback where the rules do not hold, NoWalk, MethodNotBuilt.
+        Raises NoNegativeFeedback where the rules do not hold, NoSolution, NoWalk, MethodNotBuilt.
         """
         self.check_rules_hold()
+        self.check_consistent()
         if method not in METHODS:
             raise MethodNotBuilt(method)
         wanted = tuple(targets)
@@ -125,6 +126,11 @@ class Lesson:
         wrong = tuple(name for name, sign in self.feedback.items() if sign != NEGATIVE)
         if wrong:
             raise NoNegativeFeedback(wrong)
+
+    def check_consistent(self) -> None:
+        """Raises NoSolution where the circuit contradicts itself: laws would then lead to several values at once."""
+        if self.is_numeric:
+            _ = self.values
 
     def next_step(self, known: Collection[Quantity], target: Quantity) -> Step | None:
         """The first step of the cheapest way to ``target`` from what is known; None where no one law leads on."""
