@@ -9,9 +9,10 @@ from typing import Any
 from problems.circuits.elimination import Row, eliminate
 from problems.circuits.equations import System, equations, unvalued
 from problems.circuits.netlist import Netlist
+from problems.circuits.parts.base import ONE
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.samples import sample
-from problems.circuits.solver import flint_matrix
+from problems.circuits.solver import flint_entry, flint_solve
 from problems.quantities import GROUND, voltage
 
 NEGATIVE, POSITIVE, NONE = "negative", "positive", "none"
@@ -46,7 +47,9 @@ def _of_numbers(netlist: Netlist, values: Mapping[str, Fraction]) -> dict[str, s
     if responses is None:
         return {amp.name: _alone(system, amp) for amp in netlist.opamps}
     return {
-        amp.name: NONE if amp.out == GROUND else _sign(-responses[system.unknowns[voltage(amp.out)], number])
+        amp.name: NONE
+        if amp.out == GROUND
+        else _sign(-flint_entry(responses, system.unknowns[voltage(amp.out)], number))
         for number, amp in enumerate(netlist.opamps)
     }
 
@@ -57,18 +60,7 @@ def _responses(netlist: Netlist, system: System) -> Any:
     Scaled so that the output is 1 V, that column is the circuit of the test: with the output driven, V+ - V- is
     1 / V_out. So the output's own sign settles it, and one solution serves all op-amps.
     """
-    from flint import fmpq_mat
-
-    matrix = flint_matrix(system)
-    if matrix.nrows() != matrix.ncols():
-        return None
-    right = fmpq_mat(len(system.rows), len(netlist.opamps))
-    for number, amp in enumerate(netlist.opamps):
-        right[system.rows_of(amp.name)[0], number] = 1
-    try:
-        return matrix.solve(right)
-    except ZeroDivisionError:
-        return None
+    return flint_solve(system, [{system.rows_of(amp.name)[0]: ONE} for amp in netlist.opamps])
 
 
 def _alone(system: System, amp: OpAmp) -> str:
