@@ -113,7 +113,8 @@ class _Definer:
     def __init__(self, raw: Mapping[str, Any], name: str, report: FaultList):
         self.raw, self.name, self.report = raw, name, report
         self.text = raw.get("drawing") if isinstance(raw.get("drawing"), str) else ""
-        self.words = frozenset(re.findall(r"\w+", str(self.text)))
+        found = re.findall(r"\w+", str(self.text))
+        self.words = tuple(dict.fromkeys(word for word in found if word not in ("o", "GND")))
 
     def draft(self) -> Definition | None:
         """What can be made of the file; stand-ins take the place of values that are missing or make no sense."""

@@ -87,7 +87,7 @@ class Family:
 
     @cached_property
     def _head(self) -> Mapping[str, Any]:
-        """The tables of the file; only what stands before the drawing where that is enough, which is far less to read."""
+        """The tables of the file; only what stands before the drawing where that is enough, which is quicker."""
         return _parsed(self.text.partition("\ndrawing")[0], ("title", "topic")) or _parsed(self.text, ()) or {}
 
     @cached_property

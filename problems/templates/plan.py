@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 
 from problems.answers.tolerance import SHARE, ZERO_SHARE
 from problems.circuits.netlist import Netlist
-from problems.circuits.solution import exact_values
+from problems.circuits.solution import NoSolution, exact_values
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import ZERO, Expression, Sum, keys, nodes
@@ -172,12 +172,18 @@ class Plan:
                     return True
             except (ZeroDivisionError, KeyError):
                 continue
-        return False
+        return not self.others
 
     @cached_property
     def others(self) -> tuple[Mapping[Any, Fraction], ...]:
         """The circuit solved for other values with the same zeros, sources of either sign among them."""
-        return tuple(exact_values(self.netlist.with_values(_other(self.netlist, number))) for number in range(4))
+        found = []
+        for number in range(4):
+            try:
+                found.append(exact_values(self.netlist.with_values(_other(self.netlist, number))))
+            except NoSolution:
+                continue
+        return tuple(found)
 
     def row(self, draw: Draw) -> list[float]:
         """All values of a draw as floats."""
@@ -197,14 +203,9 @@ class Plan:
         """Why a draw is not fit to be asked; None where it is."""
         try:
             draw = Draw(self, values)
-        except (ZeroDivisionError, ValueError):
+        except (ZeroDivisionError, ValueError, KeyError):
             return Refusal("unsolved")
         return self._broken_rule(draw) or self._near_miss(draw) or self._cancelled(draw) or self._lost(draw)
-
-    def rules_met(self, values: Mapping[str, Fraction]) -> list[str]:
-        """The keep-rules that the values meet; raises ZeroDivisionError or ValueError where there is no solution."""
-        draw = Draw(self, values)
-        return [text for text, rule, test in self.rules if _holds(rule, test, draw)]
 
     def _broken_rule(self, draw: Draw) -> Refusal | None:
         broken = (text for text, rule, test in self.rules if not _holds(rule, test, draw))

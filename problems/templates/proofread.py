@@ -7,21 +7,25 @@ and taught, and whether variants of it can be drawn.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any
 
 from problems.circuits.drawing import DrawingError, read_drawing
 from problems.circuits.equations import unvalued
 from problems.circuits.feedback import NEGATIVE
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.voltage_source import VoltageSource
-from problems.circuits.solution import ManySolutions, NoSolution
+from problems.circuits.solution import ManySolutions, NoSolution, exact_values
 from problems.derivation.lesson import Lesson, NoNegativeFeedback, NoWalk
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
+from problems.quantities import GROUND
 from problems.templates.definition import WIDEST, Definition, draft_of
 from problems.templates.faults import Fault, near
+from problems.templates.keep import Rule
 from problems.templates.maker import TARGET, is_drawing
-from problems.templates.plan import Plan, Refusal
+from problems.templates.plan import Refusal
 from problems.templates.report import FaultList
 from problems.templates.sample import Sampler, draw
 
@@ -29,97 +33,104 @@ DRAWS = 300
 """Draws by which a family is judged; one in a hundred must be fit to be asked."""
 
 
-def faults_of(text: str, name: str, file: str) -> tuple[Fault, ...]:
-    """Everything that is wrong with a family's file or a bare drawing, in the order of the file."""
+def faults_of(text: str, name: str, file: str, draws: int = DRAWS) -> tuple[Fault, ...]:
+    """Everything that is wrong with a family's file or a bare drawing, in the order of the file.
+
+    draws: how many variants to try.
+    """
     if is_drawing(text):
         return _drawing_faults(text, file)
     draft, report = draft_of(text, name, file)
     if draft is not None:
-        lesson = _circuit_faults(draft.netlist, report, ("drawing",))
-        if lesson is not None and _ask_faults(draft, lesson, report):
-            _draw_faults(draft, report)
+        _look_further(draft, report, draws)
     return report.faults
 
 
-def _circuit_faults(circuit: Circuit, report: FaultList, path: tuple[str, ...]) -> Lesson | None:
+def _look_further(draft: Definition, report: FaultList, draws: int) -> None:
+    """What only the circuit's solution can tell."""
+    try:
+        draft.netlist.solve().voltage(GROUND)
+    except NoSolution as error:
+        report(("drawing",), "no-solution", message=str(error))
+        return
+    lesson = _lesson(draft.netlist, report)
+    rules_met = _rule_faults(draft, report, draws)
+    if lesson is not None and _ask_faults(draft, lesson, report) and rules_met:
+        _draw_faults(draft, report, draws)
+
+
+def _lesson(circuit: Circuit, report: FaultList) -> Lesson | None:
     """The lesson of the circuit; None where the two rules do not lead anywhere."""
+    path = ("drawing",)
     if not any(isinstance(part, VoltageSource | CurrentSource) for part in circuit.parts):
         report(path, "no-source")
-    try:
-        circuit.solve().voltage("0")
-        lesson = Lesson.of(circuit)
-    except NoSolution as error:
-        report(path, "no-solution", message=str(error))
-        return None
-    except ManySolutions as error:
-        report(path, "many-solutions", message=str(error))
-        return None
+    lesson = Lesson.of(circuit)
+    rows = {amp.name: amp.triangle.row + 1 for amp in circuit.drawing.opamps} if circuit.drawing else {}
     wrong = {name: sign for name, sign in lesson.feedback.items() if sign != NEGATIVE}
     for name, sign in wrong.items():
-        row = (
-            next((amp.triangle.row for amp in circuit.drawing.opamps if amp.name == name), 0) if circuit.drawing else 0
-        )
-        report.inside(path, row + 1, 0, f"feedback-{sign}", name=name)
+        report.inside(path, rows.get(name, 1), 0, f"feedback-{sign}", name=name)
     return None if wrong else lesson
 
 
 def _ask_faults(draft: Definition, lesson: Lesson, report: FaultList) -> bool:
-    """Whether every ask has a derivation."""
-    good = bool(draft.asks)
+    """Whether every ask has a value and a derivation."""
+    before = len(report.found)
     for place, ask in enumerate(draft.asks):
-        path = ("ask", place)
+        path, label = ("ask", place), draft.netlist.names.write(ask.quantity)
         try:
+            draft.netlist.solve().exact(ask.quantity)
             lesson.walk((ask.quantity,))
         except (NoWalk, NoNegativeFeedback):
-            report(path, "no-walk", name=lesson.netlist.names.write(ask.quantity))
-            good = False
+            report(path, "no-walk", name=label)
         except ManySolutions as error:
             report(path, "many-solutions", message=str(error))
-            good = False
         known = dict.fromkeys(misuse.key for misuse in lesson.misuses(ask.quantity))
         for move in ask.apart:
             if move not in known:
-                label = lesson.netlist.names.write(ask.quantity)
                 report((*path, "apart"), "unknown-move", name=label, move=inert(move), near=near(move, known))
-    return good
+    return bool(draft.asks) and len(report.found) == before
 
 
-def _draw_faults(draft: Definition, report: FaultList) -> None:
-    """Whether variants can be drawn, and if not, what is in the way."""
-    sampler = Sampler(draft)
+def _rule_faults(draft: Definition, report: FaultList, draws: int) -> bool:
+    """Whether each keep-rule is met by some draw."""
     met: Counter[str] = Counter()
-    refusals: Counter[Refusal] = Counter()
-    for seed in range(DRAWS):
-        values = draw(draft, seed, 0, {})
-        plan = sampler.plan(values)
-        if plan is None:
-            refusals[Refusal("unsolved")] += 1
+    for seed in range(draws):
+        try:
+            values = exact_values(draft.netlist.with_values(draw(draft, seed, 0, {})))
+        except NoSolution:
             continue
-        held = _rules_met(plan, values)
-        met.update(held)
-        refusal = sampler.judge(values)
-        if refusal is not None:
-            refusals[refusal] += 1
+        met.update(text for text, rule in draft.rules.items() if _holds(rule, values))
     never = [place for place, text in enumerate(draft.rules) if not met[text]]
     for place in never:
-        report(("keep", "rules", place), "rule-never", rule=inert(tuple(draft.rules)[place]), draws=DRAWS)
-    if not never and DRAWS - refusals.total() < DRAWS / 100:
-        _blame(draft, refusals, report)
+        report(("keep", "rules", place), "rule-never", rule=inert(tuple(draft.rules)[place]), draws=draws)
+    return not never
 
 
-def _rules_met(plan: Plan, values: dict[str, Fraction]) -> list[str]:
+def _holds(rule: Rule, values: Mapping[Any, Fraction]) -> bool:
     try:
-        return plan.rules_met(values)
-    except (ZeroDivisionError, ValueError):
-        return []
+        return rule.holds(values)
+    except (ZeroDivisionError, KeyError, ManySolutions):
+        return False
 
 
-def _blame(draft: Definition, refusals: Counter[Refusal], report: FaultList) -> None:
+def _draw_faults(draft: Definition, report: FaultList, draws: int) -> None:
+    """Whether variants can be drawn, and if not, what is in the way."""
+    sampler = Sampler(draft)
+    refusals: Counter[Refusal] = Counter()
+    for seed in range(draws):
+        refusal = sampler.judge(draw(draft, seed, 0, {}))
+        if refusal is not None:
+            refusals[refusal] += 1
+    if draws - refusals.total() < draws / 100:
+        _blame(draft, refusals, report, draws)
+
+
+def _blame(draft: Definition, refusals: Counter[Refusal], report: FaultList, draws: int) -> None:
     """The fault that tells best why hardly any draw is fit: rules first, then what most often stood in the way."""
     by_rule = sum(count for refusal, count in refusals.items() if refusal.reason == "rule")
     others = [(count, refusal) for refusal, count in refusals.items() if refusal.reason != "rule"]
-    if by_rule >= DRAWS * 0.97 or not others:
-        report(("keep", "rules"), "rules-never", draws=DRAWS)
+    if by_rule >= draws * 0.97 or not others:
+        report(("keep", "rules"), "rules-never", draws=draws)
         return
     worst = max(others, key=lambda item: item[0])[1]
     labels = [draft.netlist.names.write(ask.quantity) for ask in draft.asks]

@@ -72,11 +72,12 @@ class Sampler:
     def variant(self, seed: int, fixed: Mapping[str, Fraction] | None = None) -> dict[str, Fraction]:
         """The values of the variant of that seed. fixed: values not to be drawn.
 
-        Where every value is fixed there is nothing to choose, and they are taken as they are. Raises NoVariant.
+        Where every value is fixed there is nothing to choose, and they are taken as they are. Raises NoVariant; NoSolution, NoNegativeFeedback
+        and NoWalk where no values would do.
         """
         given = fixed or {}
         if self.definition.candidates.keys() <= given.keys():
-            return {**draw(self.definition, seed, 0, given)}
+            return draw(self.definition, seed, 0, given)
         refusals: Counter[Refusal] = Counter()
         for counter in range(MOST_DRAWS):
             values = draw(self.definition, seed, counter, given)
@@ -84,6 +85,8 @@ class Sampler:
             if refusal is None:
                 return values
             refusals[refusal] += 1
+        if all(refusal.reason == "unsolved" for refusal in refusals):
+            Plan(self.definition, values)  # says why, in its own words
         raise NoVariant(self.definition.name, refusals)
 
     def judge(self, values: Mapping[str, Fraction]) -> Refusal | None:
@@ -100,7 +103,7 @@ class Sampler:
             try:
                 self._plans[pattern] = Plan(self.definition, values)
             except (NoSolution, NoNegativeFeedback, NoWalk):
-                return None
+                self._plans[pattern] = None
         return self._plans[pattern]
 
     def _kind(self, name: str, value: Fraction) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -40,7 +41,7 @@ def read_side(text: str, netlist: Netlist) -> tuple[Side, ...]:
     known = vocabulary(netlist)
     readings = parse(text, known)
     if isinstance(readings, Unreadable):
-        raise BadSide(inert(text), say(f"unreadable.{readings.key}", **readings.fields))
+        raise BadSide(inert(text), say(f"unreadable.{readings.key}", place=readings.place + 1, **readings.fields))
     found: list[Side] = []
     clash: UnitClash | None = None
     for reading in readings:
@@ -53,7 +54,7 @@ def read_side(text: str, netlist: Netlist) -> tuple[Side, ...]:
     return tuple(found)
 
 
-def search_side(text: str, words: frozenset[str]) -> tuple[Side, ...]:
+def search_side(text: str, words: Collection[str]) -> tuple[Side, ...]:
     """A side of a circuit whose drawing cannot be read: only words that are nowhere in the drawing are refused."""
     for name in _WORD.findall(text):
         if name not in _KNOWN_WORDS and name not in words and not could_be(name, words):
@@ -61,7 +62,7 @@ def search_side(text: str, words: frozenset[str]) -> tuple[Side, ...]:
     return (Side(Number(Fraction(0)), None),)
 
 
-def could_be(name: str, words: frozenset[str]) -> bool:
+def could_be(name: str, words: Collection[str]) -> bool:
     """Whether a name speaks of something that a drawing has a word for."""
     kind, _, of = name.partition("_")
     if re.fullmatch(r"k(_\w+)?", name):
