@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
     """Title, statement, givens, drawing and numbered steps, wrapped to a width."""
     yield f"{task.title}. {say('sheet.version', code=task.code) if task.code else ''}".rstrip()
-    yield from sheet.paragraphs(" ".join(task.problem.statement.split()), width)
+    yield from sheet.paragraphs(sheet.flowed(task.problem.statement), width)
     found = say("lines.find", asks=", ".join(task.problem.asks))
     yield from sheet.folded((found, *sheet.givens(task.problem)), width)
     yield ""
@@ -32,15 +32,16 @@ def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
 
 
 def _step(number: int, step: Step, width: int) -> Iterator[str]:
-    """One step: the relation in names, with numbers, the value with the law's name, and one sentence of why."""
-    relation = str(step.relation)
-    head, _, _ = relation.partition(" = ")
+    """One step: the relation in names, with numbers, the value; then the law's name and one sentence of why."""
     margin = f"{number:2}  "
-    yield f"{margin}{relation}"
-    align = " " * (len(margin) + len(head))
-    numbers = str(step.numbers).partition(" = ")[2]
-    if numbers:
-        yield f"{align} = {numbers}"
-    yield f"{align} = {sheet.value_text(step.exact, step.unit)}"
-    for line in sheet.paragraphs(step.why, width - len(margin)):
-        yield " " * len(margin) + line
+    parts = [str(step.relation), *dict.fromkeys((step.numbers(), step.shown()))]
+    law = f"   {step.name}"
+    line = margin + " = ".join(parts) + law
+    if len(line) <= width:
+        yield line
+    else:
+        head = parts[0].partition(" = ")[0]
+        yield margin + parts[0]
+        for part in (*parts[1:-1], parts[-1] + law):
+            yield from sheet.hung(f"= {part}", width, " " * (len(margin) + len(head) + 1))
+    yield from sheet.hung(step.why, width, " " * len(margin))

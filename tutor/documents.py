@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from tutor.sheet import flowed
+
 if TYPE_CHECKING:
     from problems import Attempt, Verdict
     from problems.derivation.step import Step
@@ -24,7 +26,7 @@ def head(task: Task) -> dict[str, Any]:
         "source": task.name,
         "title": task.title,
         "version": task.code or None,
-        "statement": " ".join(task.problem.statement.split()),
+        "statement": flowed(task.problem.statement),
         "asks": list(task.problem.asks),
         "givens": {
             symbol: value(circuit.values[symbol], circuit.units[symbol])
@@ -55,7 +57,7 @@ def step(found: Step) -> dict[str, Any]:
         "quantity": found.quantity,
         "law": found.law,
         "relation": str(found.relation),
-        "numbers": str(found.numbers),
+        "numbers": found.numbers(),
         "value": value(found.exact, found.unit),
         "why": found.why,
         "hints": list(found.hints),

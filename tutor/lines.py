@@ -69,7 +69,7 @@ class Lines:
         self.print(f"{task.title}. {version}".rstrip())
         statement = task.problem.statement.strip()
         if statement and statement != task.title:
-            self.prose(" ".join(statement.split()), "")
+            self.prose(sheet.flowed(statement), "")
         found = say("lines.find", asks=", ".join(task.problem.asks))
         for line in sheet.folded((found, *sheet.givens(task.problem)), self.width):
             self.print(line)
@@ -77,7 +77,7 @@ class Lines:
         for sentence in sheet.meanings(task):
             self.prose(sentence, " ")
         if task.problem.caution:
-            self.prose(" ".join(task.problem.caution.split()), " ")
+            self.prose(sheet.flowed(task.problem.caution), " ")
 
     def drawing(self) -> None:
         """The drawing with pins and arrows; the circuit in words where it has none."""

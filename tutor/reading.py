@@ -8,25 +8,73 @@ from tutor.words import say
 
 if TYPE_CHECKING:
     from problems import Attempt
+    from problems.answers.read import Readings
+    from problems.circuits.netlist import Netlist
+    from problems.formulas.expression import Expression
+    from problems.quantities import Quantity
 
 LONGEST = 200
 """Signs of an entry beyond which nothing is read along."""
 
 
 def reading(text: str, attempt: Attempt) -> str:
-    """``read as 29.3 µA`` for a value that can be read, else empty."""
-    from problems.formulas.printers import engineering
-    from problems.formulas.values import read_value
+    """``read as 29.3 µA``; empty while the line cannot be read, which half-typed lines often cannot."""
+    from problems.answers.read import read
+    from problems.formulas.parser import Unreadable
 
-    written = text.rpartition("=")[2].strip()
-    if not written or len(text) > LONGEST:
+    if not text.strip() or len(text) > LONGEST:
         return ""
+    netlist = attempt.problem.circuit
+    step = attempt.next_step
+    statement = read(text, netlist, step.target if step is not None else None)
+    if isinstance(statement, Unreadable):
+        return ""
+    sides = (_side(readings, statement.head, netlist) for readings in statement.sides)
+    return say("reply.reading", reading=" = ".join(sides))
+
+
+def _side(readings: Readings, head: Quantity | None, netlist: Netlist) -> str:
+    """One side as it would be taken; both ways where two are possible and numbers alone do not settle it."""
+    from problems.formulas.expression import keys
+
+    possible = _possible(readings, head, netlist)
+    if not keys(possible[0]):
+        possible = possible[:1]
+    ways = dict.fromkeys(_written(expression, head, netlist) for expression in possible)
+    return say("reply.or").join(list(ways)[:2])
+
+
+def _written(expression: Expression, head: Quantity | None, netlist: Netlist) -> str:
+    """A formula with its value where it is all numbers."""
+    from problems.answers.values import NoValue, value_of
+    from problems.answers.vocabulary import label
+    from problems.formulas.expression import Number
+    from problems.formulas.printers import engineering, text
+    from problems.formulas.units import Measure
+
+    unit = head.unit if head is not None else ""
     try:
-        value = read_value(written, "A")
-    except ValueError:
-        return ""
-    return (
-        say("reply.reading", reading=engineering(value, "A"))
-        if value is not None and not isinstance(value, str)
-        else ""
-    )
+        value = value_of(expression, {})
+    except NoValue:
+        return text(expression, lambda key: label(key, netlist))
+    if isinstance(expression, Measure):
+        return engineering(value, expression.unit, 4)
+    if isinstance(expression, Number):
+        return engineering(value, unit if not value else "", 4)
+    return f"{text(expression)} = {engineering(value, unit, 4)}"
+
+
+def _possible(readings: Readings, head: Quantity | None, netlist: Netlist) -> tuple[Expression, ...]:
+    """The readings whose dimension can be that of the quantity stated; the first where none can."""
+    from problems.answers.vocabulary import vocabulary
+    from problems.formulas.units import DIMENSIONS, UnitClash, dimension_of
+
+    found = []
+    for each in readings:
+        try:
+            dimension = dimension_of(each.expression, vocabulary(netlist).dims)
+        except UnitClash:
+            continue
+        if head is None or dimension is None or dimension == DIMENSIONS[head.unit]:
+            found.append(each.expression)
+    return tuple(found) or (readings[0].expression,)

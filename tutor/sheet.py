@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -10,9 +11,9 @@ from tutor.words import say
 
 if TYPE_CHECKING:
     from problems import Attempt, Problem
-    from problems.problem import Line
     from problems.circuits.drawing import Marks, Row
     from problems.derivation.law import Place
+    from problems.problem import Line
     from tutor.source import Task
 
 
@@ -34,18 +35,29 @@ def goal(task: Task, attempt: Attempt) -> str:
     return say("sheet.goal", ask=asks[-1], step=min(done + 1, len(steps)), of=len(steps))
 
 
-def givens(problem: Problem, ascii_only: bool = False) -> tuple[str, ...]:
-    """``Vin 0.8 V``, ``Ri 8.2 kΩ`` …, sources first, settings last, as the circuit lists them in between."""
+def givens(problem: Problem, meaning: bool = False) -> tuple[str, ...]:
+    """``Vin 0.8 V``, ``Ri 8.2 kΩ`` …: sources first, settings last, the rest as the circuit lists it.
+
+    meaning: whether a setting says what it is the share of.
+    """
     from problems.formulas.printers import engineering
 
     circuit = problem.circuit
     order = {"V": 0, "A": 0, "": 2}
-    symbols = sorted(circuit.values, key=lambda symbol: order.get(circuit.units.get(symbol, ""), 1))
-    return tuple(
-        f"{symbol} {engineering(circuit.values[symbol], circuit.units.get(symbol, ''), ascii=ascii_only)}"
-        for symbol in symbols
-        if symbol in circuit.units
-    )
+    symbols = sorted((s for s in circuit.units if s in circuit.values), key=lambda s: order.get(circuit.units[s], 1))
+    pieces = {symbol: f"{symbol} {engineering(circuit.values[symbol], circuit.units[symbol])}" for symbol in symbols}
+    if meaning:
+        for symbol, part in settings(problem).items():
+            if symbol in pieces:
+                pieces[symbol] = say("sheet.given-setting", given=pieces[symbol], part=part)
+    return tuple(pieces.values())
+
+
+def settings(problem: Problem) -> dict[str, str]:
+    """Symbol of each potentiometer's setting to the potentiometer's name."""
+    from problems import Potentiometer
+
+    return {part.setting_symbol: part.name for part in problem.circuit.parts if isinstance(part, Potentiometer)}
 
 
 def folded(pieces: tuple[str, ...], width: int, gap: str = "   ") -> tuple[str, ...]:
@@ -62,11 +74,13 @@ def folded(pieces: tuple[str, ...], width: int, gap: str = "   ") -> tuple[str, 
 def meanings(task: Task) -> tuple[str, ...]:
     """What the settings of the circuit's potentiometers mean, a sentence each; the family's own words come first."""
     if task.problem.setting:
-        return (" ".join(task.problem.setting.split()),)
-    from problems.circuits.parts import Potentiometer
+        return (flowed(task.problem.setting),)
+    return tuple(say("sheet.setting", setting=symbol, part=part) for symbol, part in settings(task.problem).items())
 
-    pots = [part for part in task.problem.circuit.parts if isinstance(part, Potentiometer)]
-    return tuple(say("sheet.setting", setting=pot.setting_symbol, part=pot.name) for pot in pots)
+
+def flowed(text: str) -> str:
+    """Prose from a file as one line; the thin spaces of its values stay, so that no unit is torn from its number."""
+    return " ".join(word for word in re.split("[ \t\r\n]+", text) if word)
 
 
 def paragraphs(text: str, width: int) -> list[str]:
@@ -160,9 +174,12 @@ def columns(entries: tuple[Entry, ...], width: int) -> list[str]:
 
 def _stacked(entry: Entry, width: int) -> list[str]:
     """An entry over several lines, for a narrow sheet."""
-    right = f"  = {entry.value}   {entry.note}".rstrip() if entry.value else ""
-    return [line for part in (entry.left, right) if part for line in _hung(part, width)]
+    right = f"= {entry.value}   {entry.note}".rstrip() if entry.value else ""
+    return [*hung(entry.left, width), *(hung(right, width, "  ") if right else [])]
 
 
-def _hung(text: str, width: int) -> list[str]:
-    return textwrap.wrap(text, max(width, 12), subsequent_indent="    ", drop_whitespace=False) or [""]
+def hung(text: str, width: int, margin: str = "") -> list[str]:
+    """Text wrapped to a width behind a margin, its further lines a little deeper."""
+    deeper = margin + "  "
+    room = max(width, len(deeper) + 12)
+    return textwrap.wrap(text, room, initial_indent=margin, subsequent_indent=deeper, break_on_hyphens=False) or [""]

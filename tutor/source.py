@@ -79,48 +79,43 @@ class Source:
 
         Raises NoSuchSource, UnreadableFile, and what the engine raises for a drawing, family file or value at fault.
         """
-        source = self.drawn()
-        if source.word == "":
-            return source._any_family()
-        path = Path(source.word)
-        if source.word not in family_names() and path.suffix != ".toml" and _is_file(path):
-            return source._bare_drawing(path)
-        return source._family(source.word)
-
-    def _any_family(self) -> Task:
-        names = [name for name in family_names() if name != self.last]
-        return self._family(names[(self.seed or 0) % len(names)])
-
-    def _family(self, word: str) -> Task:
         from problems import family
 
-        if word not in family_names() and not _is_file(Path(word)):
-            raise NoSuchSource(word, near_families(word))
-        problem = family(word).problem(seed=self.seed, values=dict(self.settings or {}))
-        return Task(self._asking(problem), word, code_of(self.seed or 0))
+        source = self.drawn()
+        seed = source.seed or 0
+        word = source._word(seed)
+        if word not in family_names():
+            check_file(Path(word))
+        problem = family(word).problem(seed=seed, values=dict(self.settings or {}), find=self.find)
+        if self.method != problem.method:
+            problem = replace(problem, method=self.method)
+        return Task(problem, word, "" if is_drawing(word) else code_of(seed))
 
-    def _asking(self, problem: Problem) -> Problem:
-        """The problem, or one that asks what the command line asks on the same circuit."""
-        if not self.find and self.method == problem.method:
-            return problem
-        from problems import ask
-
-        asked = ask(problem.circuit, *(self.find or problem.asks), method=self.method)
-        return replace(problem, asked=asked.asked, method=self.method)
-
-    def _bare_drawing(self, path: Path) -> Task:
-        from problems import Circuit, ask
-
-        circuit = Circuit.from_drawing(read_text(path), values=dict(self.settings or {}))
-        return Task(ask(circuit, *self.find, method=self.method), str(path))
+    def _word(self, seed: int) -> str:
+        """The family or file; where any family will do, one chosen by the seed, not the last one again."""
+        if self.word:
+            return self.word
+        names = [name for name in family_names() if name != self.last]
+        return names[seed % len(names)]
 
 
-def read_text(path: Path) -> str:
-    """Text of a UTF-8 file of bearable size; raises UnreadableFile."""
+def is_drawing(word: str) -> bool:
+    """Whether the word names a bare drawing: a file that is no family's, whose values nothing draws."""
+    return word not in family_names() and Path(word).suffix != ".toml"
+
+
+def check_file(path: Path) -> None:
+    """Raises NoSuchSource where there is no such file, UnreadableFile where it is no text of bearable size."""
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise UnreadableFile(str(path), say("source.too-large", most=LARGEST_FILE // 1_000_000))
-        return path.read_text("utf-8-sig")
+        size = path.stat().st_size if path.is_file() else None
+    except (OSError, ValueError):  # a name too long, or with a null in it
+        size = None
+    if size is None:
+        raise NoSuchSource(str(path), near_families(str(path)))
+    if size > LARGEST_FILE:
+        raise UnreadableFile(str(path), say("source.too-large", most=LARGEST_FILE // 1_000_000))
+    try:
+        path.read_text("utf-8-sig")
     except UnicodeDecodeError:
         raise UnreadableFile(str(path), say("source.not-text")) from None
     except OSError as error:
@@ -140,10 +135,3 @@ def near_families(word: str) -> tuple[str, ...]:
 
     names = family_names()
     return tuple(difflib.get_close_matches(word, names, 3, 0.5)) or names
-
-
-def _is_file(path: Path) -> bool:
-    try:
-        return path.is_file()
-    except (OSError, ValueError):  # a name too long, or with a null in it
-        return False

@@ -1,4 +1,6 @@
-"""How long a start and a key take in a true terminal, with bare Python as the measure. Run: python tests/bench/bench_start.py
+"""How long a start and a key take in a true terminal, with bare Python as the measure.
+
+Run: ``python tests/bench/bench_start.py``
 
 Prints medians and 95th percentiles; nothing here is judged. A pseudo-terminal is needed, so not on Windows.
 """
@@ -38,7 +40,11 @@ def screen() -> tuple[float, list[float]]:
     """One start of the screen: seconds to the whole sheet, then seconds from each key to the first byte painted."""
     began = time.perf_counter()
     child = pexpect.spawn(
-        sys.executable, [*TWORULES, "practice", FAMILY, "--seed", "7"], env=ENVIRONMENT, dimensions=(40, 120), cwd=str(ROOT)
+        sys.executable,
+        [*TWORULES, "practice", FAMILY, "--seed", "7"],
+        env=ENVIRONMENT,
+        dimensions=(40, 120),
+        cwd=str(ROOT),
     )
     child.delaybeforesend = None
     child.expect("esc leave")
@@ -80,7 +86,9 @@ def main() -> None:
         ("check", ("check", FAMILY, "--seed", "7", "V_2 = V_3")),
     ):
         took = median_of_runs(*TWORULES, *words)
-        print(f"tworules {name:12}      {took * 1000:6.0f} ms   {(took - bare) * 1000:+.0f} ms, {took / bare:.1f} times bare Python")
+        print(
+            f"tworules {name:12}      {took * 1000:6.0f} ms   {(took - bare) * 1000:+.0f} ms, {took / bare:.1f} times"
+        )
     starts, keys = zip(*(screen() for _ in range(STARTS)), strict=True)
     waits = sorted(wait for run in keys for wait in run)
     paint = statistics.median(starts)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tutor.commands.options import NotRight, faults_of, seed_option
+from tutor.commands.options import NotRight, faults_of, seed_option, shown_error
 from tutor.words import say
 
 if TYPE_CHECKING:
@@ -101,10 +101,14 @@ def preview(file: Path, seed: int | None) -> None:
 
 def _proofread(file: Path, seed: int | None = None) -> Task:
     """A problem of the file; raises NotRight with every fault found in it."""
-    from tutor.source import Source, read_text
+    from problems.templates.library import proofread
+    from tutor.source import Source, check_file
 
     with faults_of(str(file), file_at_fault=True):
-        read_text(file)
+        check_file(file)
+        faults = proofread(file)
+        if faults:
+            raise NotRight("\n".join(shown_error(fault) for fault in faults))
         return Source(str(file), seed).task()
 
 

@@ -95,7 +95,7 @@ def _is_circuit_fault(error: ValueError) -> bool:
     return type(error).__name__ in {"NoSolution", "ManySolutions", "NoNegativeFeedback", "NoWalk", "DuplicateName"}
 
 
-def shown_error(error: Exception) -> str:
+def shown_error(error: object) -> str:
     """The text of an error, inert line by line."""
     from tutor.terminal import inert
 

@@ -64,7 +64,7 @@ def _picture(attempt: Attempt, place: Place | None) -> tuple[Line, ...]:
 def _working(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:
     """The given line, what the settings mean, and the working."""
     label = say("screen.given")
-    pieces = sheet.folded(sheet.givens(task.problem), width - len(label))
+    pieces = sheet.folded(sheet.givens(task.problem, meaning=True), width - len(label))
     given = [(label if row == 0 else " " * len(label)) + text for row, text in enumerate(pieces)]
     entries = sheet.columns(sheet.working(attempt), width)
     return plain([*given, *([""] if width >= 40 else []), *entries])

@@ -109,7 +109,8 @@ class PracticeScreen(Screen[None]):
         self._open(self.source.task())
 
     def action_help(self) -> None:
-        self.answer(Reply("help", tuple(say("screen.help").splitlines())))
+        text = say("screen.help", statement=self._statement())
+        self.answer(Reply("help", tuple(text.splitlines())))
 
     def action_leave(self) -> None:
         entry = self.query_one("#answer", Answer)
@@ -128,8 +129,11 @@ class PracticeScreen(Screen[None]):
         """Lay a task on the sheet."""
         self.task_now = task
         self.session = Session(task.problem.begin())
-        statement = " ".join(task.problem.statement.split())
-        self.answer(Reply("start", (statement, say("lines.start-screen"))))
+        self.answer(Reply("start", (self._statement(), say("screen.start"))))
+
+    def _statement(self) -> str:
+        problem = self.task_now.problem
+        return sheet.flowed(problem.statement) or say("lines.find", asks=", ".join(problem.asks))
 
     def answer(self, reply: Reply) -> None:
         """Show a reply and everything that changed with it."""

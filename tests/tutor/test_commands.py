@@ -1,0 +1,228 @@
+"""The command line: what each command prints and how it ends."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from tutor.commands.group import COMMANDS, group
+
+ROOT = Path(__file__).resolve().parents[2]
+MAIN = "from tutor.commands import main; main()"
+GOOD = """
+               +----[Rf=20k]----+
+               |                |
+               |     |\\         |
+ Vin o-[Ri=10k]+-----|-\\        |
+                     |U1>-------+--o Vout
+                 +---|+/
+                GND  |/
+"""
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(group, words)
+
+
+def document(*words: str) -> Any:
+    done = run(*words, "--json")
+    assert done.exit_code in {0, 1}, done.output
+    return json.loads(done.stdout)
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> str:
+    path = tmp_path / "mine.txt"
+    path.write_text(GOOD, "utf-8")
+    return str(path)
+
+
+def test_help_lists_every_command_with_a_line_of_its_own() -> None:
+    shown = run("--help").output
+    for name in COMMANDS:
+        assert any(line.strip().startswith(f"{name} ") and "..." not in line for line in shown.splitlines())
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_has_help(name: str) -> None:
+    done = run(name, "--help")
+    assert done.exit_code == 0
+    assert len(done.output.splitlines()) > 4
+
+
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        pytest.param(("practise",), "Did you mean 'practice'?", id="a command mistyped"),
+        pytest.param(("derive",), "FAMILY|FILE", id="no family"),
+        pytest.param(("derive", "invertign"), "inverting", id="a family mistyped"),
+        pytest.param(("derive", "no/such/file"), "no/such/file", id="no such file"),
+        pytest.param(("derive", "inverting", "--seed", "x"), "version code", id="a bad seed"),
+        pytest.param(("derive", "inverting", "--set", "k"), "k=0.6", id="a setting without a value"),
+        pytest.param(("derive", "inverting", "--set", "Rx=1k"), "Rx", id="a value of no part"),
+        pytest.param(("derive", "inverting", "--set", "Rf=1 V"), "Rf", id="a value with the wrong unit"),
+        pytest.param(("derive", "adjustable-polarity", "--set", "k=1.5"), "k", id="a setting outside 0 to 1"),
+        pytest.param(("derive", "inverting", "--set", "Rf=-1k"), "Rf", id="a negative resistance"),
+        pytest.param(("derive", "inverting", "--set", "Rf=1e400"), "Rf", id="a value beyond all bounds"),
+        pytest.param(("derive", "inverting", "--find", "V_nowhere"), "V_nowhere", id="no such quantity"),
+        pytest.param(("derive", "inverting", "--method", "guess"), "laws", id="no such method"),
+        pytest.param(("derive", "\x1b[31m"), "\ufffd[31m", id="an escape sequence"),
+        pytest.param(("check", "inverting", "--seed", "7"), "statement", id="nothing to check"),
+        pytest.param(("--wrong",), "--wrong", id="no such option"),
+    ],
+)
+def test_a_command_line_that_is_not_right_ends_with_2_and_says_what_to_mend(words: tuple[str, ...], part: str) -> None:
+    done = run(*words)
+    assert done.exit_code == 2, done.output
+    assert part in done.output
+    assert "Traceback" not in done.output
+    assert "\x1b" not in done.output
+
+
+def test_families_lists_name_and_title() -> None:
+    entries = document("families")["families"]
+    assert len(entries) >= 12
+    assert all(set(entry) == {"name", "title", "topic"} for entry in entries)
+    shown = run("families").output
+    assert all(entry["name"] in shown and entry["title"] in shown for entry in entries)
+
+
+def test_derive_ends_at_the_ask_with_exact_values() -> None:
+    found = document("derive", "adjustable-polarity", "--set", "k=0.5", "--seed", "7")
+    assert found["steps"][-1]["quantity"] == found["asks"][-1] == "V_out"
+    assert found["givens"]["k"] == {"exact": "1/2", "float": 0.5, "unit": ""}
+    value = found["steps"][-1]["value"]
+    assert set(value) == {"exact", "float", "unit"}
+    assert value["unit"] == "V"
+    assert all(len(step["hints"]) == 4 and step["why"] for step in found["steps"])
+
+
+def test_derive_of_one_seed_is_the_same_each_time_and_without_one_brings_its_code() -> None:
+    assert document("derive", "inverting", "--seed", "7") == document("derive", "inverting", "--seed", "7")
+    fresh = document("derive", "inverting")
+    assert document("derive", "inverting", "--seed", fresh["version"]) == fresh
+
+
+def test_derive_finds_what_is_asked_for() -> None:
+    assert document("derive", "inverting", "--seed", "7", "--find", "I_Rf")["asks"] == ["I_Rf"]
+
+
+def test_derive_prints_the_drawing_and_every_relation() -> None:
+    found = document("derive", "t-network", "--seed", "7")
+    shown = run("derive", "t-network", "--seed", "7").output
+    for step in found["steps"]:
+        assert step["relation"] in shown
+        assert step["why"].split()[0] in shown
+
+
+def test_a_bare_drawing_is_derived_checked_and_practised(drawing: str) -> None:
+    found = document("derive", drawing, "--set", "Vin=1 V")
+    assert found["steps"][-1]["value"] == {"exact": "-2", "float": -2.0, "unit": "V"}
+    assert run("check", drawing, "--set", "Vin=1 V", "V_out = -2 V").exit_code == 0
+    done = run("practice", drawing, "--set", "Vin=1 V", "--lines")
+    assert done.exit_code == 0
+    assert "mine" in done.output
+
+
+def test_check_judges_each_statement_in_turn() -> None:
+    found = document("derive", "inverting", "--seed", "7")
+    right = [f"{step['quantity']} = {step['value']['exact']} {step['value']['unit']}" for step in found["steps"]]
+    judged = document("check", "inverting", "--seed", "7", *right)
+    assert judged["right"] is True
+    assert judged["done"] is True
+    assert {verdict["kind"] for verdict in judged["verdicts"]} == {"right"}
+
+
+def test_a_wrong_answer_ends_with_1() -> None:
+    done = run("check", "inverting", "--seed", "7", "V_out = 123 V")
+    assert done.exit_code == 1
+    assert "not yet" in done.output
+    assert document("check", "inverting", "--seed", "7", "V_out = 123 V")["right"] is False
+
+
+def test_a_drawing_at_fault_ends_with_1_and_names_the_place(tmp_path: Path) -> None:
+    path = tmp_path / "bad.txt"
+    path.write_text(GOOD.replace("[Rf=20k]----+", "[Rf=20k]--  +"), "utf-8")
+    done = run("derive", str(path), "--set", "Vin=1")
+    assert done.exit_code == 1
+    assert "row " in done.output
+    assert "column " in done.output
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"\xff\xfe", b"\x00" * 100, b"title = ["], ids=["empty", "no text", "zeros", "toml cut off"]
+)
+@pytest.mark.parametrize("suffix", [".txt", ".toml"])
+@pytest.mark.parametrize("words", [("derive",), ("author", "proofread"), ("author", "preview")], ids=" ".join)
+def test_a_file_that_is_no_circuit_is_a_plain_fault(
+    tmp_path: Path, words: tuple[str, ...], suffix: str, data: bytes
+) -> None:
+    path = tmp_path / f"bad{suffix}"
+    path.write_bytes(data)
+    done = run(*words, str(path))
+    assert done.exit_code == 1, done.output
+    assert len(done.output) > 10
+    assert "Traceback" not in done.output
+
+
+def test_the_starter_family_has_nothing_to_mend_and_is_never_overwritten(tmp_path: Path) -> None:
+    path = tmp_path / "my.toml"
+    assert run("author", "new", str(path)).exit_code == 0
+    proofread = run("author", "proofread", str(path))
+    assert (proofread.exit_code, "nothing to mend" in proofread.output) == (0, True), proofread.output
+    preview = run("author", "preview", str(path), "--seed", "7")
+    assert preview.exit_code == 0
+    assert "V_out" in preview.output
+    path.write_text("mine", "utf-8")
+    assert run("author", "new", str(path)).exit_code == 1
+    assert path.read_text("utf-8") == "mine"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="closes a pipe as POSIX shells do")
+@pytest.mark.parametrize(
+    "words", [("families",), ("derive", "inverting"), ("--help",), ("practice", "inverting", "--lines")], ids=" ".join
+)
+def test_a_closed_pipe_is_no_fault(words: tuple[str, ...]) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run(
+        [sys.executable, "-c", MAIN, *words],
+        stdin=subprocess.DEVNULL,
+        stdout=write,
+        stderr=subprocess.PIPE,
+        env=env,
+        timeout=60,
+        check=False,
+    )
+    os.close(write)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="sends the signal of ctrl-C")
+def test_an_interrupt_at_the_prompt_ends_with_a_word_and_130() -> None:
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    child = subprocess.Popen(
+        [sys.executable, "-c", MAIN, "practice", "inverting", "--lines"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=env,
+    )
+    assert child.stdout is not None
+    while b"help lists" not in child.stdout.readline():
+        pass
+    time.sleep(0.2)
+    child.send_signal(signal.SIGINT)
+    _, said = child.communicate(timeout=20)
+    assert child.returncode == 130
+    assert said.decode().strip() == "Stopped."

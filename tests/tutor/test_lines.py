@@ -1,0 +1,116 @@
+"""Line mode in a process of its own, by pipe: what a screen reader, a record or a dumb terminal gets."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+MAIN = "from tutor.commands import main; main()"
+FAMILY = ("practice", "adjustable-polarity-gain", "--seed", "7")
+SET = ("Vin=0.8", "Ri=8.2k", "Rf=33k", "Rg=12k", "Rp=20k", "k=0.7")
+HELD = tuple(word for pair in SET for word in ("--set", pair))
+
+
+def run(*words: str, said: str | bytes = "", **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """``tworules`` with those words, fed from a pipe."""
+    data = said.encode() if isinstance(said, str) else said
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8", **environment}
+    return subprocess.run(
+        [sys.executable, "-c", MAIN, *words], input=data, capture_output=True, env=env, timeout=60, check=False
+    )
+
+
+def lines(*words: str, said: str = "", **environment: str) -> list[str]:
+    """Lines printed by a session that ended well and said nothing on stderr."""
+    done = run(*words, said=said, **environment)
+    assert (done.returncode, done.stderr) == (0, b"")
+    return done.stdout.decode().splitlines()
+
+
+def test_the_first_command_without_a_terminal_ends_at_the_end_of_the_input() -> None:
+    shown = lines()
+    assert any(line.startswith("Find ") for line in shown)
+
+
+def test_a_whole_session_reaches_the_output() -> None:
+    said = (
+        "V_3 = 0.56\nV_2 = V_3\nI_Ri = (0.8-0.56)/8.2k\nI_Rg = 46.7uA\nI_Rf = I_Ri - I_Rg\nVout = 0.56 + 17.4uA*33k\n"
+    )
+    shown = "\n".join(lines(*FAMILY, *HELD, "--lines", said=said))
+    assert "right value, no unit" in shown
+    assert shown.count("  right") == 6
+    assert "All that was asked is found." in shown
+
+
+def test_what_was_piped_is_repeated_after_the_prompt() -> None:
+    assert "> V_2 = 0" in lines(*FAMILY, "--lines", said="V_2 = 0\n")
+
+
+def test_nothing_is_ever_repainted() -> None:
+    shown = run(*FAMILY, "--lines", said="hint\nworking\nwords\nV_2=0\nnext\nleave\n").stdout
+    assert b"\x1b" not in shown
+    assert b"\r" not in shown.replace(b"\r\n", b"\n")
+
+
+@pytest.mark.parametrize("word", ["hint", "why", "back", "working", "drawing", "words", "problem", "next", "help"])
+def test_every_word_of_the_session_answers(word: str) -> None:
+    plain = lines(*FAMILY, "--lines", said="leave\n")
+    assert len(lines(*FAMILY, "--lines", said=f"{word}\nleave\n")) > len(plain)
+
+
+def test_the_circuit_is_told_in_words_one_fact_a_line() -> None:
+    shown = lines(*FAMILY, *HELD, "--lines", said="words\nleave\n")
+    facts = shown[shown.index("> words") + 1 : shown.index("> leave")]
+    assert len(facts) >= 6
+    assert any("Rf" in fact and "33" in fact for fact in facts)
+
+
+def test_the_same_seed_and_its_code_bring_the_same_problem() -> None:
+    by_number = lines(*FAMILY, "--lines")
+    code = next(line for line in by_number if "Version " in line).partition("Version ")[2].rstrip(".")
+    assert lines("practice", "adjustable-polarity-gain", "--seed", code, "--lines") == by_number
+
+
+def test_without_a_seed_problems_differ() -> None:
+    assert len({tuple(lines("practice", "inverting", "--lines")) for _ in range(4)}) > 1
+
+
+def test_next_brings_another_problem() -> None:
+    shown = lines(*FAMILY, "--lines", said="next\n")
+    assert sum("Version " in line for line in shown) == 2
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1"])
+def test_without_utf_8_everything_is_spelled_in_ascii(encoding: str) -> None:
+    done = run(*FAMILY, *HELD, "--lines", said="hint\nwords\nV_3 = 0.56 V\nworking\n", PYTHONIOENCODING=encoding)
+    assert done.returncode == 0
+    shown = done.stdout.decode("ascii")
+    assert "?" not in shown.replace("? ", "").replace("?\n", ""), "every sign has a spelling"
+    assert "kohm" in shown
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        pytest.param(b"\xff\xfe\x00V_2\n", id="no text"),
+        pytest.param(b"\x1b[31mV_2 = 0\n", id="an escape sequence"),
+        pytest.param("V_2 = \u202e0\n".encode(), id="a direction mark"),
+        pytest.param(b"(" * 5000 + b"\n", id="5000 brackets"),
+        pytest.param(b"9" * 5000 + b"\n", id="5000 digits"),
+        pytest.param(b"9^9^9\n", id="a tower of powers"),
+        pytest.param(b"1e400\n", id="a number beyond all bounds"),
+        pytest.param(b"V_2 = 0,5 V\n", id="a decimal comma"),
+        pytest.param(b"\n \n\t\r\n", id="nothing"),
+    ],
+)
+def test_no_input_ends_a_session_or_steers_the_terminal(said: bytes) -> None:
+    done = run(*FAMILY, *HELD, "--lines", said=said + b"V_3 = 0.56 V\n")
+    assert done.returncode == 0
+    assert done.stderr == b""
+    assert b"\x1b" not in done.stdout
+    assert b"  right" in done.stdout

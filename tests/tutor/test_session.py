@@ -1,0 +1,113 @@
+"""One session as a value: statements, the ladder of hints and its gate, taking back."""
+
+from __future__ import annotations
+
+import pytest
+
+from problems import family
+from tutor.session import MISSES, WAIT, Session
+
+SEED = 7
+
+
+@pytest.fixture
+def session() -> Session:
+    return Session(family("adjustable-polarity-gain").problem(values=VALUES).begin())
+
+
+VALUES = {"Vin": "0.8", "Ri": "8.2k", "Rf": "33k", "Rg": "12k", "Rp": "20k", "k": "0.7"}
+SESSION = ("V_3 = 0.56 V", "V_2 = V_3", "I_Ri = 29.3 uA", "I_Rg = 46.7 uA", "I_Rf = -17.4 uA", "V_out = 1.13 V")
+
+
+def after(session: Session, *texts: str) -> Session:
+    for text in texts:
+        session, _ = session.state(text)
+    return session
+
+
+def test_right_statements_lead_to_the_end(session: Session) -> None:
+    done = after(session, *SESSION)
+    assert done.attempt.done
+    assert not session.attempt.stated, "the session handed in has not changed"
+
+
+def test_a_reply_starts_with_the_verdict_in_words(session: Session) -> None:
+    _, right = session.state("V_3 = 0.56 V")
+    _, wrong = session.state("V_3 = 0.24 V")
+    assert right.lines[0].startswith("right")
+    assert wrong.lines[0].startswith("not yet")
+
+
+def test_the_first_rung_opens_at_once_and_the_next_waits(session: Session) -> None:
+    first, reply = session.hint(now=100.0)
+    assert reply.kind == "hint"
+    assert reply.lines[0].startswith("1 of 4: ")
+    _, early = first.hint(now=100.0 + WAIT - 0.1)
+    assert early.kind == "wait"
+    _, later = first.hint(now=100.0 + WAIT)
+    assert later.lines[0].startswith("2 of 4: ")
+
+
+def test_a_try_opens_the_next_rung(session: Session) -> None:
+    hinted, _ = session.hint(now=100.0)
+    tried, _ = hinted.state("V_3 = 5 V")
+    _, reply = tried.hint(now=100.1)
+    assert reply.lines[0].startswith("2 of 4: ")
+
+
+def test_what_cannot_be_read_opens_no_rung(session: Session) -> None:
+    hinted, _ = session.hint(now=100.0)
+    tried, reply = hinted.state("V_3 = = 5")
+    assert reply.kind == "unreadable"
+    assert tried.hint(now=100.1)[1].kind == "wait"
+
+
+def test_a_hint_points_at_the_drawing(session: Session) -> None:
+    _, reply = session.hint(now=0.0)
+    assert reply.place is not None
+    assert reply.place.parts or reply.place.pins or reply.place.nodes
+
+
+def test_the_first_rung_comes_unasked_after_two_wrong_tries(session: Session) -> None:
+    replies = []
+    for text in ("V_3 = 5 V", "V_3 = 6 V", "V_3 = 7 V"):
+        session, reply = session.state(text)
+        replies.append(any(line.startswith("1 of 4: ") for line in reply.lines))
+    assert replies == [False] * (MISSES - 1) + [True, False]
+
+
+def test_the_last_rung_shows_the_step_and_says_so(session: Session) -> None:
+    for turn in range(4):
+        session, reply = session.hint(now=turn * 10.0)
+    assert reply.lines[-1] == "This step counts as shown."
+    assert session.attempt.shown
+    assert "V_3" in session.attempt.stated
+
+
+def test_taking_back_restores_what_was_before_and_keeps_rungs_open(session: Session) -> None:
+    stated = after(session, "V_3 = 0.56 V")
+    hinted, _ = stated.hint(now=0.0)
+    back, reply = hinted.back()
+    assert "V_3" not in back.attempt.stated
+    assert reply.lines == ("Taken back: V_3 = 0.56 V",)
+    assert back.attempt.rungs == hinted.attempt.rungs
+    assert back.hint(now=1.0)[1].kind == "wait", "taking back is no way round the gate"
+
+
+def test_taking_back_nothing_says_so(session: Session) -> None:
+    same, reply = session.back()
+    assert same == session
+    assert reply.lines == ("There is nothing to take back.",)
+
+
+def test_why_speaks_of_the_last_right_step(session: Session) -> None:
+    assert "once a step is right" in session.why().lines[0].lower()
+    assert session.state("V_3 = 0.56 V")[0].why().lines[0].startswith("V_3 = ")
+
+
+def test_a_finished_session_takes_more_statements(session: Session) -> None:
+    done = after(session, *SESSION)
+    _, hint = done.hint(now=0.0)
+    assert hint.kind == "done"
+    _, reply = done.state("V_Rf = 1 V")
+    assert reply.lines
