@@ -99,7 +99,7 @@ class Problem:
     @property
     def drawing(self) -> str:
         """The drawing as its author wrote it; empty for a circuit built without one."""
-        return self.circuit.drawing.text if self.circuit.drawing is not None else ""
+        return "\n".join(self.circuit.drawing.rows) if self.circuit.drawing is not None else ""
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
@@ -124,10 +124,10 @@ class Problem:
             except UnknownQuantity:
                 continue
             if place != quantity:
-                said = judge(lesson, words, place, {})
+                said = judge(lesson, words, place, {}, earlier=None)
                 if said.value is not None and said.quantity == place:
                     earlier[place] = said.value
-        return judge(lesson, text, quantity, earlier)
+        return judge(lesson, text, quantity, earlier, earlier=None)
 
     def begin(self) -> Attempt:
         """A fresh attempt."""
@@ -187,7 +187,7 @@ class Attempt:
         """The attempt after a statement, and what there is to say to it. Never raises."""
         step = self.next_step
         asked = step.target if step is not None else self.problem.asked[-1]
-        verdict = judge(self.problem.circuit.lesson, text, asked, self.values, settled=self.settled)
+        verdict = judge(self.problem.circuit.lesson, text, asked, self.values, self._equations)
         after = replace(self, log=(*self.log, (text, verdict)))
         quantity, value = verdict.quantity, verdict.value
         if quantity is None or value is None or quantity in self.settled:
@@ -196,6 +196,11 @@ class Attempt:
         if verdict.kind in SETTLES:
             after = replace(after, settled=self.settled | {quantity})
         return after, verdict
+
+    @property
+    def _equations(self) -> tuple[Mapping[Quantity, Fraction], ...]:
+        """The true equations stated so far, as rows over the quantities."""
+        return tuple(verdict.slopes for _, verdict in self.log if verdict.slopes is not None)
 
     def hint(self) -> tuple[Attempt, Hint | None]:
         """The next rung for the next step. The last rung gives the step away: it then counts as shown."""

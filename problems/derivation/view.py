@@ -156,7 +156,13 @@ class View:
             return "ground"
         if node in self.netlist.pins:
             return f"pin {node}"
-        return self.netlist.held.get(node, f"node {node}")
+        return self.netlist.held.get(node) or self._terminals.get(node, f"node {node}")
+
+    @cached_property
+    def _terminals(self) -> Mapping[str, str]:
+        """Node to the name that a terminal of the drawing gives it."""
+        drawing = self.netlist.drawing
+        return {terminal.node: terminal.name for terminal in drawing.terminals} if drawing is not None else {}
 
 
 def potential(node: str) -> Expression:

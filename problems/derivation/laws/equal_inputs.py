@@ -32,13 +32,14 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     if right != ZERO:
         yield Misuse("virtual-ground-assumed", ZERO, 0.5)
     ends = view.impedances_at(node)
-    for end in ends:
+    for end in (end for end in ends if end.far != GROUND):
         yield Misuse("no-drop-assumed", potential(end.far), 1.2, {"part": end.branch.name})
     if len(ends) == 2:
         for end, other in (ends, ends[::-1]):
             share = _share(other.branch.impedance, end.branch.impedance)
             fields = {"part": end.branch.name, "other_part": other.branch.name}
-            yield Misuse("passive-divider", potential(end.far) * share, 1, fields)
+            if end.far != GROUND:
+                yield Misuse("passive-divider", potential(end.far) * share, 1, fields)
             if right != ZERO:
                 yield Misuse("divider-on-input", right * share, 1.1, fields)
 
