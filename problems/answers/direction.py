@@ -10,7 +10,7 @@ from problems.circuits.parts.opamp import OpAmp
 from problems.quantities import GROUND, Quantity, UnknownQuantity
 
 _START = re.compile(
-    r"[\s,;(]+(?:(?:flowing|flows|going|goes|running|runs)\s+)?"
+    r"[\s,;(](?:(?:flowing|flows|going|goes|running|runs)\s+)?"
     r"(?P<phrase>(?:down|up|left|right)(?:wards?)?\b.*|(?:from|to|towards?|into|out of)\s+\S.*)\Z",
     re.IGNORECASE,
 )
@@ -40,7 +40,7 @@ def split_direction(text: str) -> tuple[str, str]:
     match = _START.search(text)
     if match is None or not re.search(r"\w", text[: match.start()]):
         return text, ""
-    return text[: match.start()], match["phrase"].rstrip(" .)")
+    return text[: match.start()].rstrip(" ,;("), match["phrase"].rstrip(" .)")
 
 
 def direction(phrase: str, quantity: Quantity, netlist: Netlist) -> Direction:

@@ -24,8 +24,8 @@ class Fit(NamedTuple):
 def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[Mapping[Any, Any]] = ()) -> tuple[Fit, ...]:
     """The wrong moves that give this value, one of each cause, likeliest first.
 
-    From the true values; where none does, from each of ``own``, the student's earlier values, in turn. A move whose value is the right one
-    cannot act here, so it is no cause.
+    From the true values; where none does, from each of ``own``, the student's earlier values, in turn. A move whose
+    value is the right one cannot act here, so it is no cause.
     """
     right = lesson.values[quantity]
     for candidates in (_candidates(lesson, quantity), *(_evaluated(lesson, quantity, env) for env in own)):

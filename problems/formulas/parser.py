@@ -37,6 +37,8 @@ __all__ = ["Reading", "Unreadable", "Vocabulary", "parse", "parse_sides"]
 MAX_DEPTH = 40
 """Brackets, signs and powers inside one another."""
 MAX_READINGS = 24
+MAX_WORK = 1200
+"""Pieces of text read over all readings of one side: a long text gets fewer readings."""
 
 _RKM = re.compile(r"([fpnumkKMGTRVAFH])(\d+)(\D*)\Z")
 _NO_UNIT_AFTER = {"+", "-", "(", "^", "||"}
@@ -84,12 +86,13 @@ def _readings(pieces: tuple[Token, ...], vocabulary: Vocabulary, end: int) -> tu
     """Every meaning: first with each piece read alike throughout, then each occurrence by itself."""
     if not pieces:
         raise Refused("nothing", end)
+    most = max(4, min(MAX_READINGS, MAX_WORK // len(pieces)))
     found: dict[Expression, Reading] = {}
     refused: Refused | None = None
     for alike in (True, False):
         picks: dict[Any, int] | None = {}
-        for _ in range(MAX_READINGS):
-            if picks is None or len(found) >= MAX_READINGS:
+        for _ in range(most):
+            if picks is None or len(found) >= most:
                 break
             parser = _Parser(pieces, vocabulary, end, _Chooser(picks, alike))
             try:
@@ -208,20 +211,22 @@ class _Parser:
         return self.ahead.kind in {"number", "word"} or self.ahead.text in {"(", "%"}
 
     def signed(self) -> Expression:
+        if self.ahead.kind != "sign" or self.ahead.text not in "+-":
+            return self.power()
         self.deeper()
-        if self.skip("-"):
-            found: Expression = Negative(self.signed())
-        else:
-            found = self.signed() if self.skip("+") else self.power()
+        minus = self.take().text == "-"
+        found = self.signed()
         self.depth -= 1
-        return found
+        return Negative(found) if minus else found
 
     def power(self) -> Expression:
         base = self.atom()
         if not self.skip("^"):
             return base
         place = self.ahead.place
+        self.deeper()
         exponent = self.signed()
+        self.depth -= 1
         value = constant(exponent)
         if value is None:
             raise Refused("power-of-name", place)
