@@ -36,7 +36,9 @@ class Unbounded(NoSolution):
 
     def __init__(self, quantity: Quantity):
         self.quantity = canonical(quantity)
-        super().__init__("unbounded", (), (), quantity=self.quantity)
+        nodes = tuple(node for node in (quantity.of, quantity.to) if node) if quantity.kind in "VB" else ()
+        parts = (quantity.of,) if quantity.kind == "I" else ()
+        super().__init__("unbounded", nodes, parts, quantity=self.quantity)
 
 
 class ManySolutions(CircuitFault):

@@ -18,19 +18,26 @@ from problems.quantities import GROUND, voltage
 NEGATIVE, POSITIVE, NONE = "negative", "positive", "none"
 
 
-def feedback(netlist: Netlist) -> dict[str, str]:
+def feedback(netlist: Netlist, renames: Mapping[str, str] | None = None) -> dict[str, str]:
     """Per op-amp ``"negative"``, ``"positive"`` or ``"none"``.
 
     The test: put a 1 V source in place of the op-amp's output, set all other sources to 0 and leave the other op-amps
     ideal. Negative when the - input then stands above the + input, positive when below, none when they stand equal or
     are not determined. With all values known the circuit's own values decide. Where some are only names, three fixed
     sets of positive values do: when those disagree (the sign depends on the values) the answer is negative if the set
-    with equal values says so, as for a Howland pump, and none otherwise.
+    with equal values says so, as for a Howland pump, and none otherwise. renames: symbols that share a value.
     """
     if not unvalued(netlist):
         return _of_numbers(netlist, netlist.values)
-    first, *others = (_of_numbers(netlist, sample(netlist, number)) for number in range(3))
+    first, *others = (_of_numbers(netlist, _shared(sample(netlist, number), renames or {})) for number in range(3))
     return {name: _agreed(sign, [other[name] for other in others]) for name, sign in first.items()}
+
+
+def _shared(values: dict[str, Fraction], renames: Mapping[str, str]) -> dict[str, Fraction]:
+    """The values with one for all symbols that are read as the same name."""
+    for name, other in renames.items():
+        values[name] = values.setdefault(other, values[name])
+    return values
 
 
 def _agreed(first: str, others: list[str]) -> str:

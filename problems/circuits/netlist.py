@@ -32,6 +32,14 @@ class DuplicateName(ValueError):
         super().__init__(f"two parts are called {name}; give each its own name")
 
 
+class ClashingSymbol(ValueError):
+    """One symbol would stand for two things. symbol: it. parts: the names of those that use it."""
+
+    def __init__(self, symbol: str, parts: tuple[str, ...], meanings: str):
+        self.symbol, self.parts = symbol, parts
+        super().__init__(f"{symbol} would stand for {meanings} ({', '.join(parts)}); give one of them another name")
+
+
 class Netlist:
     """Parts between nodes, and the values known for them. Never changes once made.
 
@@ -47,13 +55,14 @@ class Netlist:
         package: str = "single",
         drawing: Any = None,
     ):
-        """Raises DuplicateName, and ValueError for a value that cannot be read."""
+        """Raises DuplicateName, ClashingSymbol, and ValueError for a value that cannot be read."""
         self.parts = _with_settings(tuple(parts))
         self.package = package
         self.drawing = drawing
         for name, times in Counter(part.name for part in self.parts).items():
             if times > 1:
                 raise DuplicateName(name)
+        _check_symbols(self.parts)
         known = {p.symbol: p.value for part in self.parts for p in part.parameters if p.value is not None}
         for symbol, value in (values or {}).items():
             read = read_value(value, self.units.get(symbol, ""))
@@ -130,9 +139,26 @@ def _missing(name: str) -> Part:
 
 
 def _with_settings(parts: tuple[Part, ...]) -> tuple[Part, ...]:
-    """Potentiometers given the symbol of their setting: ``k``, or ``k_<name>`` where there are several."""
+    """Potentiometers given the symbol of their setting: ``k``, or ``k_<name>`` where that would mean two things."""
     several = sum(isinstance(part, Potentiometer) for part in parts) > 1
-    return tuple(
-        replace(part, setting_symbol=f"k_{part.name}" if several else "k") if isinstance(part, Potentiometer) else part
-        for part in parts
-    )
+    taken = several or any(part.parameters and part.parameters[0].symbol == "k" for part in parts)
+    return tuple(_with_setting(part, f"k_{part.name}" if taken else "k") for part in parts)
+
+
+def _with_setting(part: Part, symbol: str) -> Part:
+    if not isinstance(part, Potentiometer) or part.setting_symbol == symbol:
+        return part
+    return replace(part, setting_symbol=symbol)
+
+
+def _check_symbols(parts: tuple[Part, ...]) -> None:
+    """Raises ClashingSymbol for a symbol with two units, or one that would be taken for Laplace's s."""
+    units: dict[str, tuple[str, str]] = {}
+    laplace = next((part.name for part in parts if part.laplace), None)
+    for part in parts:
+        for symbol, unit, _ in part.parameters:
+            other, seen = units.setdefault(symbol, (part.name, unit))
+            if seen != unit:
+                raise ClashingSymbol(symbol, (other, part.name), "values of two kinds")
+            if symbol == "s" and laplace is not None:
+                raise ClashingSymbol(symbol, (part.name, laplace), "a value and for Laplace's s")

@@ -101,9 +101,11 @@ class Solution:
     """
 
     netlist: Netlist
-    _solved: Solved
-    _renames: Mapping[str, str] = field(default_factory=dict)
-    _late: Mapping[str, Any] = field(default_factory=dict)
+    _solved: Solved = field(repr=False)
+    _renames: Mapping[str, str] = field(default_factory=dict, repr=False)
+    """Symbols read as another, or as themselves where ``_late`` has their number."""
+    _late: Mapping[str, Any] = field(default_factory=dict, repr=False)
+    """Numbers that no fraction equals, put in when results are handed out."""
 
     def voltage(self, node: str, reference: str = GROUND) -> Any:
         """Voltage of a node against another. Raises UnknownNode, ManySolutions."""
@@ -146,42 +148,39 @@ class Solution:
     @property
     def feedback(self) -> dict[str, str]:
         """Per op-amp ``"negative"``, ``"positive"`` or ``"none"``; see ``feedback.feedback``."""
-        return feedback(self.netlist)
+        return feedback(self.netlist, self._renames)
 
-    def at(self, **values: Any) -> Solution:
+    def at(self, /, **values: Any) -> Solution:
         """The solution with some values set: text with units, int, Fraction, a sympy number, or another name.
 
-        ``s=0`` is the dc limit. Raises UnknownSymbol, BadValue, NoSolution.
+        ``s=0`` is the dc limit. A name may be given and valued at once: ``at(R1="R", R2="R", R="10k")``. Raises
+        UnknownSymbol, BadValue, NoSolution.
         """
-        numbers: dict[str, Fraction] = {}
+        units = self._units()
         renames = {name: other for name, other in self._renames.items() if name not in values}
         late = {name: number for name, number in self._late.items() if name not in values}
-        for name, value in values.items():
-            read = self._read(name, value)
+        numbers: dict[str, Fraction] = {}
+        for name in sorted(values, key=lambda name: name not in units):
+            if name not in units:
+                raise UnknownSymbol(name, tuple(units))
+            read = _read(values[name], units[name])
             if isinstance(read, Fraction):
                 numbers[name] = read
             elif isinstance(read, str):
-                renames[name] = read
+                units.setdefault(read, units[name])
+                renames = {old: read if new == name else new for old, new in renames.items()} | {name: read}
             else:
                 renames[name], late[name] = name, read
-        netlist = self.netlist.with_values(numbers)
-        return Solution(netlist, solved(netlist, renames), renames, late)
+        known = {**self.netlist.values, **numbers}
+        open_names = {old: new for old, new in renames.items() if new not in known or new in renames}
+        resolved = {old: known[new] for old, new in renames.items() if old not in open_names}
+        netlist = self.netlist.with_values(numbers | resolved)
+        return Solution(netlist, solved(netlist, open_names), renames, late)
 
-    def _read(self, name: str, value: Any) -> Any:
-        """A Fraction, a symbol's name, or a sympy number that no fraction equals (such as 1000·i for s)."""
+    def _units(self) -> dict[str, str]:
+        """Unit of every symbol that may be set."""
         units = {**self.netlist.units, LAPLACE: ""}
-        units |= {new: units.get(old, "") for old, new in self._renames.items() if new not in units}
-        if name not in units:
-            raise UnknownSymbol(name, tuple(units))
-        try:
-            read = read_value(value, units[name])
-        except BadValue:
-            if getattr(value, "is_number", False) and not getattr(value, "is_Float", False):
-                return value
-            raise
-        if read is None:
-            raise UnknownSymbol("None", tuple(units))
-        return read
+        return units | {new: units[old] for old, new in self._renames.items() if new not in units and old in units}
 
     def _between(self, node: str, reference: str) -> Quantity:
         for name in (node, reference):
@@ -217,3 +216,16 @@ class Solution:
         import sympy
 
         return answer.subs({sympy.Symbol(name): number for name, number in self._late.items()})
+
+
+def _read(value: Any, unit: str) -> Any:
+    """A Fraction, a symbol's name, or a finite sympy number that no fraction equals (such as 1000·i for s)."""
+    try:
+        read = read_value(value, unit)
+    except BadValue:
+        if getattr(value, "is_number", False) and getattr(value, "is_finite", False):
+            return value
+        raise
+    if read is None:
+        raise BadValue("None", "is no value", "give a number, or leave the name out")
+    return read
