@@ -99,7 +99,7 @@ class FamilyMaker:
         held = read_settings(values, family.netlist, family.name)
         circuit = family.netlist.with_values(self.sampler.variant(seed, held))
         asked = ask(circuit, *find).asked if find else family.targets
-        if held:
+        if held or not family.candidates:
             circuit.lesson.walk(asked)  # values of one's own may leave the circuit without a derivation
         written = {symbol: engineering(value, circuit.units[symbol]) for symbol, value in circuit.values.items()}
         return Problem(

@@ -20,6 +20,8 @@ from problems.words import say
 
 MOST_DRAWS = 2000
 """Draws before a family is said to have no variant; the families of the house need one to eight."""
+MOST_FAILURES = 20
+"""Draws of one pattern of zeros that may fail to be solved before the pattern is given up."""
 _WORD = 2**64
 
 
@@ -67,13 +69,14 @@ class Sampler:
 
     def __init__(self, definition: Definition):
         self.definition = definition
-        self._plans: dict[tuple[object, ...], Plan | None] = {}
+        self._plans: dict[tuple[object, ...], Plan] = {}
+        self._failed: Counter[tuple[object, ...]] = Counter()
 
     def variant(self, seed: int, fixed: Mapping[str, Fraction] | None = None) -> dict[str, Fraction]:
         """The values of the variant of that seed. fixed: values not to be drawn.
 
-        Where every value is fixed there is nothing to choose, and they are taken as they are. Raises NoVariant; NoSolution, NoNegativeFeedback
-        and NoWalk where no values would do.
+        Where every value is fixed there is nothing to choose, and they are taken as they are. Raises NoVariant; and
+        NoSolution, NoNegativeFeedback or NoWalk where no values would do.
         """
         given = fixed or {}
         if self.definition.candidates.keys() <= given.keys():
@@ -97,14 +100,17 @@ class Sampler:
         return plan.judge(values) or self._loop(values)
 
     def plan(self, values: Mapping[str, Fraction]) -> Plan | None:
-        """The plan for the pattern of zeros of these values; None where the circuit is not solved by the two rules."""
+        """The plan for the pattern of zeros of these values; None where the circuit is not solved by the two rules.
+
+        Other values of the pattern may do better (the sign of a feedback may turn), so it is given up only in the end.
+        """
         pattern = tuple(self._kind(name, value) for name, value in values.items())
-        if pattern not in self._plans:
+        if pattern not in self._plans and self._failed[pattern] < MOST_FAILURES:
             try:
                 self._plans[pattern] = Plan(self.definition, values)
             except (NoSolution, NoNegativeFeedback, NoWalk):
-                self._plans[pattern] = None
-        return self._plans[pattern]
+                self._failed[pattern] += 1
+        return self._plans.get(pattern)
 
     def _kind(self, name: str, value: Fraction) -> object:
         """What the laws see of a value: whether it is 0, or the whole of a track."""
