@@ -40,8 +40,8 @@ class Lines:
             "leave": self.leave,
         }
 
-    def run(self) -> int:
-        """Prompt until the user leaves or the input ends; the exit status."""
+    def run(self) -> None:
+        """Prompt until the user leaves or the input ends."""
         self.problem()
         self.print(say("lines.start"))
         while not self.leaving:
@@ -49,7 +49,6 @@ class Lines:
             if text is None:
                 break
             self.hear(text.strip())
-        return 0
 
     def hear(self, text: str) -> None:
         """One line of the user: a word of the session, or a statement about the circuit."""
@@ -161,9 +160,9 @@ class Lines:
         return text
 
 
-def run(source: Source, task: Task, *, seed_asked: bool) -> int:
-    """The session on standard input and output; the exit status."""
+def run(source: Source, task: Task, *, seed_asked: bool) -> None:
+    """The session on standard input and output."""
     if sys.stdin is not None and sys.stdin.isatty():
         with suppress(ImportError):  # line editing and history, where the platform has them
             import readline  # noqa: F401
-    return Lines(source, task, seed_asked=seed_asked).run()
+    Lines(source, task, seed_asked=seed_asked).run()

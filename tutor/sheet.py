@@ -61,13 +61,13 @@ def settings(problem: Problem) -> dict[str, str]:
 
 
 def folded(pieces: tuple[str, ...], width: int, gap: str = "   ") -> tuple[str, ...]:
-    """Pieces set side by side in lines of at most that width; a piece is never broken."""
+    """Pieces set side by side in lines of at most that width; only a piece that is wider itself is broken."""
     lines: list[str] = []
     for piece in pieces:
         if lines and len(lines[-1]) + len(gap) + len(piece) <= width:
             lines[-1] += gap + piece
         else:
-            lines.append(piece)
+            lines += textwrap.wrap(piece, max(width, 12), break_on_hyphens=False)
     return tuple(lines)
 
 

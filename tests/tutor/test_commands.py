@@ -75,7 +75,7 @@ def test_every_command_has_help(name: str) -> None:
         pytest.param(("derive", "inverting", "--set", "Rf=1e400"), "Rf", id="a value beyond all bounds"),
         pytest.param(("derive", "inverting", "--find", "V_nowhere"), "V_nowhere", id="no such quantity"),
         pytest.param(("derive", "inverting", "--method", "guess"), "laws", id="no such method"),
-        pytest.param(("derive", "\x1b[31m"), "\ufffd[31m", id="an escape sequence"),
+        pytest.param(("derive", "\x1b[31m"), "[31m", id="an escape sequence"),
         pytest.param(("check", "inverting", "--seed", "7"), "statement", id="nothing to check"),
         pytest.param(("--wrong",), "--wrong", id="no such option"),
     ],

@@ -24,7 +24,7 @@ def command(
     settings: tuple[tuple[str, str], ...],
     find: tuple[str, ...],
     as_json: bool,
-) -> int:
+) -> None:
     from tutor.source import Source
 
     if not statements:
@@ -44,7 +44,8 @@ def command(
         click.echo(json.dumps(verdicts(task, judged, attempt), ensure_ascii=False, indent=2))
     else:
         _show([(text, verdict.message) for text, verdict in judged])
-    return 0 if all(verdict.right for _, verdict in judged) else 1
+    if not all(verdict.right for _, verdict in judged):
+        raise click.exceptions.Exit(1)
 
 
 def _show(judged: list[tuple[str, str]]) -> None:

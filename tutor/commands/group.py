@@ -18,8 +18,24 @@ INTERRUPTED = 130
 """Exit status after ctrl-C, as shells count it."""
 
 
+class ReaderGone(Exception):
+    """Whoever read the output has closed the pipe. Kept from click, which would end with 1 where nothing was wrong."""
+
+
 class LazyGroup(click.Group):
     """A group that imports a command's module when the command is wanted, not before."""
+
+    def make_context(self, *words: Any, **more: Any) -> click.Context:
+        try:
+            return super().make_context(*words, **more)
+        except BrokenPipeError:
+            raise ReaderGone from None
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError:
+            raise ReaderGone from None
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
@@ -79,7 +95,7 @@ def _run(words: list[str] | None) -> int:
     except (KeyboardInterrupt, click.Abort):
         click.echo(say("command.interrupted"), err=True)
         return INTERRUPTED
-    except BrokenPipeError:
+    except (ReaderGone, BrokenPipeError):
         _drop_output()
         return 0
     return status if isinstance(status, int) else 0

@@ -20,7 +20,7 @@ def command(
     settings: tuple[tuple[str, str], ...] = (),
     find: tuple[str, ...] = (),
     lines: bool = False,
-) -> int:
+) -> None:
     from tutor.commands.options import faults_of
     from tutor.source import Source
     from tutor.terminal import screen_possible
@@ -31,8 +31,9 @@ def command(
     if lines or not screen_possible():
         from tutor.lines import run
 
-        return run(start, task, seed_asked=seed is not None)
+        run(start, task, seed_asked=seed is not None)
+        return
     from tutor.screens.app import Tutor
 
-    Tutor(start, task, seed_asked=seed is not None).run()
-    return 0
+    # the mouse stays the terminal's own, so that drawing and working can be marked and copied
+    Tutor(start, task, seed_asked=seed is not None).run(mouse=False)

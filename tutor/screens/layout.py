@@ -42,7 +42,7 @@ def page(task: Task, attempt: Attempt, place: Place | None, width: int, height: 
     if columns > width or height < max(rows, SHORT):
         note = say("screen.small", columns=columns, rows=max(rows, SHORT))
         picture, working = (), (*plain(sheet.paragraphs(note, width - 4)), *working)
-    keys = say("screen.keys-wide" if wide else "screen.keys" if width >= 76 else "screen.keys-narrow")
+    keys = say("screen.keys-wide" if width >= 110 else "screen.keys" if width >= 76 else "screen.keys-narrow")
     return Page(_head(task, attempt, width - 2), picture, working, ((Piece(keys[: width - 2], "faint"),),))
 
 
