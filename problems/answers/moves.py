@@ -14,6 +14,10 @@ from problems.derivation.lesson import Lesson
 from problems.quantities import Quantity
 
 
+LEAD = 0.2
+"""How far ahead of the next cause, by rank, the likeliest must be to be named outright."""
+
+
 class Fit(NamedTuple):
     """A misuse, and the value that it gives."""
 
@@ -22,7 +26,7 @@ class Fit(NamedTuple):
 
 
 def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[Mapping[Any, Any]] = ()) -> tuple[Fit, ...]:
-    """The wrong moves that give this value, one of each cause, likeliest first.
+    """The wrong moves that give this value, one of each cause, likeliest first; one alone where it is clearly likelier.
 
     From the true values; where none does, from each of ``own``, the student's earlier values, in turn. A move whose
     value is the right one cannot act here, so it is no cause.
@@ -34,8 +38,14 @@ def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[Mapp
             if close(value, fit.value) and not close(fit.value, right):
                 found.setdefault(fit.misuse.key, fit)
         if found:
-            return tuple(found.values())
+            return _clearest(tuple(found.values()))
     return ()
+
+
+def _clearest(found: tuple[Fit, ...]) -> tuple[Fit, ...]:
+    """The likeliest alone where it leads the rest clearly; else all, for the question that splits them."""
+    leads = len(found) > 1 and found[0].misuse.rank + LEAD <= found[1].misuse.rank
+    return found[:1] if leads else found
 
 
 def _candidates(lesson: Lesson, quantity: Quantity) -> tuple[Fit, ...]:
