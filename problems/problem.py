@@ -15,6 +15,7 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.solution import Solution, solve
 from problems.derivation.law import Place
 from problems.derivation.lesson import Lesson
+from problems.derivation.outlook import outlook
 from problems.derivation.step import RUNGS, Step
 from problems.formulas.printers import engineering
 from problems.formulas.ratio import to_sympy
@@ -225,6 +226,11 @@ class Attempt:
             settled=self.settled | {step.target},
             shown=self.shown | {step.target},
         )
+
+    @property
+    def outlook(self) -> tuple[str, ...]:
+        """Sentences that lead on from the last ask, once all is done."""
+        return outlook(self.problem.circuit.lesson, self.problem.asked[-1]) if self.done else ()
 
     @property
     def working(self) -> tuple[Line, ...]:

@@ -188,12 +188,13 @@ class Lesson:
     def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
         """The same with their values here: those that differ from the right one, one for each cause and value."""
         right = self.values.get(quantity)
-        found: dict[tuple[str, Any], WrongMove] = {}
+        found: dict[tuple[str, str], WrongMove] = {}
         for misuse in self.misuses(quantity):
             value = _value(misuse, self.values)
             if value is None or value == right or isinstance(value, Affine):
                 continue
-            found.setdefault((misuse.key, value), self.worded(misuse, value, quantity))
+            if (misuse.key, repr(value)) not in found:
+                found[misuse.key, repr(value)] = self.worded(misuse, value, quantity)
         return tuple(found.values())
 
     def worded(self, misuse: Misuse, value: Any, quantity: Quantity) -> WrongMove:
