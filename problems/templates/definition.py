@@ -15,6 +15,7 @@ from problems.circuits.netlist import PACKAGES
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
 from problems.quantities import Quantity, UnknownQuantity
+from problems.templates.eseries import preferred
 from problems.templates.faults import Fault, near
 from problems.templates.keep import BadRule, Rule, read_rule
 from problems.templates.linemap import line_map
@@ -27,8 +28,13 @@ LONGEST = 200_000
 """Characters of a file; a family has some two thousand."""
 WIDEST = 80
 """Columns of a terminal in which a drawing must fit."""
-STAND_INS: Mapping[str, Fraction] = {"ohm": Fraction(10_000), "": Fraction(1, 2), "A": Fraction(1, 1000)}
-"""Values that stand in, by unit, so that the rest of a faulty file can be looked at; 1 where a unit is not here."""
+STAND_INS: Mapping[str, tuple[Fraction, ...]] = {
+    "ohm": preferred("E3", Fraction(1000), Fraction(470_000)),
+    "V": tuple(Fraction(tenths, 10) for tenths in (1, -1, 5, -5, 10, -10, 20, 50)),
+    "A": tuple(Fraction(micro, 10**6) for micro in (1, -1, 10, -10, 100, 1000)),
+    "": tuple(Fraction(tenths, 10) for tenths in (3, 0, 5, 8, 10)),
+}
+"""Candidates, by unit, in place of those that a faulty file does not give, so that the rest of it can be looked at."""
 _FIELD = re.compile(r"\{([^{}]*)\}")
 _TOML_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
 
@@ -129,20 +135,23 @@ class _Definer:
         self.fields(entries, netlist)
         if drawing is None or netlist is None:
             return None
-        first = {symbol: STAND_INS.get(unit, Fraction(1)) for symbol, unit in netlist.units.items()}
-        first |= netlist.values
-        first |= {name: options[0] for name, options in values.items() if options}
+        stand_ins = {
+            symbol: STAND_INS.get(unit, (Fraction(1),))
+            for symbol, unit in netlist.units.items()
+            if symbol not in netlist.values
+        }
+        values = stand_ins | {name: options for name, options in values.items() if options}
         return Definition(
             name=self.name,
             title=file.title if file else "",
             drawing=drawing,
-            netlist=netlist.with_values(first),
+            netlist=netlist.with_values({name: options[0] for name, options in values.items()}),
             asks=asks,
             topic=file.topic if file else "",
             statement=" ".join(file.statement.split()) if file else "",
             setting=" ".join(file.setting.split()) if file else "",
             caution=" ".join(file.caution.split()) if file else "",
-            candidates={name: options for name, options in values.items() if options},
+            candidates={name: values[name] for name in (*entries, *stand_ins) if name in values},
             rules=rules,
             hints=hints,
         )
@@ -170,13 +179,11 @@ class _Definer:
                 )
         return None
 
-    def entries(self) -> Iterator[tuple[str, Series | Choice | Fixed]]:
-        """The entries of [values] that have a shape."""
+    def entries(self) -> Iterator[tuple[str, Series | Choice | Fixed | None]]:
+        """The entries of [values]; None where one has no shape."""
         values = self.raw.get("values")
         for name, raw in values.items() if isinstance(values, dict) else ():
-            entry = value_of(raw, ("values", name), self.report)
-            if entry is not None:
-                yield name, entry
+            yield name, value_of(raw, ("values", name), self.report)
 
     def netlist(self, drawing: Drawing | None, entries: Mapping[str, Any], package: str) -> Circuit | None:
         """The circuit with symbols for values; [values] says which terminals are driven."""
@@ -188,10 +195,8 @@ class _Definer:
         except ValueError as error:
             self.report(("drawing",), "circuit", message=inert(str(error), 400))
             return None
-        written = self.raw.get("values")
-        given = written if isinstance(written, dict) else {}
         for symbol in netlist.units:
-            if symbol not in given and symbol not in netlist.values:
+            if symbol not in entries and symbol not in netlist.values:
                 self.report(("values",), "no-value", name=symbol)
         return netlist
 
@@ -205,7 +210,7 @@ class _Definer:
                 self.report(path, "unknown-value", name=inert(name), near=near(name, known))
             elif netlist is not None and name in netlist.values:
                 self.report(path, "value-twice", name=inert(name))
-            else:
+            elif entry is not None:
                 found[name] = candidates(entry, self.unit(name, entry, netlist), path, self.report)
         if netlist is not None:
             self.boxes(netlist)

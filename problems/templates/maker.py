@@ -131,7 +131,8 @@ class DrawingMaker:
         """See ``Family.problem``; the seed has nothing to choose."""
         driven = {name: name for name in values if name in self.drawing.terminal_names}
         open_circuit = self._circuit(driven)
-        circuit = open_circuit.with_values(read_settings(values, open_circuit, self.name))
+        held = read_settings({**open_circuit.values, **values}, open_circuit, self.name)
+        circuit = open_circuit.with_values(held)
         missing = unvalued(circuit)
         if missing:
             raise MissingValues(tuple(missing))

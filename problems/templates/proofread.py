@@ -26,6 +26,7 @@ from problems.templates.faults import Fault, near
 from problems.templates.keep import Rule
 from problems.templates.maker import TARGET, is_drawing
 from problems.templates.plan import Refusal
+from problems.templates.ranges import senseless
 from problems.templates.report import FaultList
 from problems.templates.sample import Sampler, draw
 
@@ -156,6 +157,10 @@ def _drawing_faults(text: str, file: str) -> tuple[Fault, ...]:
     except ValueError as error:
         report.whole("circuit", 1, message=inert(str(error), 400))
         return report.faults
+    for name, value in circuit.values.items():
+        wrong = senseless(value, circuit.units.get(name, ""))
+        if wrong is not None:
+            report.whole(f"value-{wrong}", 1, value=f"{name} = {value}")
     for name in unvalued(circuit):
         report.whole("no-value", 1, name=name)
     if TARGET not in circuit.names.readings:

@@ -36,7 +36,9 @@ def test_the_one_exception_of_the_standard_is_kept() -> None:
     assert 919 not in SERIES["E192"]
 
 
-@pytest.mark.parametrize(("finer", "coarser"), [("E24", "E12"), ("E12", "E6"), ("E6", "E3"), ("E192", "E96"), ("E96", "E48")])
+@pytest.mark.parametrize(
+    ("finer", "coarser"), [("E24", "E12"), ("E12", "E6"), ("E6", "E3"), ("E192", "E96"), ("E96", "E48")]
+)
 def test_a_coarser_series_is_part_of_the_finer_one(finer: str, coarser: str) -> None:
     assert set(SERIES[coarser]) <= set(SERIES[finer])
 
