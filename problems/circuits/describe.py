@@ -11,7 +11,7 @@ from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
-from problems.formulas.printers import engineering
+from problems.formulas.printers import THIN_SPACE, engineering
 from problems.quantities import GROUND
 
 
@@ -53,7 +53,7 @@ class _Teller:
         value = self.netlist.values.get(parameter.symbol)
         if value is None:
             return ""
-        return engineering(value, parameter.unit, ascii=self.ascii_only).replace("\u2009", " ").strip()
+        return str(engineering(value, parameter.unit, ascii=self.ascii_only)).replace(THIN_SPACE, " ").strip()
 
     def _name(self, part: Part) -> str:
         value = self._value(part.parameters[0]) if part.parameters else ""

@@ -8,4 +8,16 @@ from problems.circuits.drawing.marks import Marks, Row, Span, plain
 from problems.circuits.drawing.reader import read_drawing
 from problems.circuits.drawing.render import render
 
-__all__ = ["Drawing", "DrawingError", "Fault", "Marks", "Row", "Span", "describe", "legend", "plain", "read_drawing", "render"]
+__all__ = [
+    "Drawing",
+    "DrawingError",
+    "Fault",
+    "Marks",
+    "Row",
+    "Span",
+    "describe",
+    "legend",
+    "plain",
+    "read_drawing",
+    "render",
+]

@@ -35,6 +35,8 @@ class Board:
     def __init__(self, canvas: Canvas):
         self.canvas = canvas
         self.letters: dict[Cell, tuple[str, Style]] = {}
+        self.written: dict[str, Placing] = {}
+        """Where each label that has a key was written."""
         self.limit = max(WIDEST, canvas.width)
         self._triangles = {cell for thing in canvas.things if thing.kind == "op-amp" for cell in thing.cells}
 
@@ -70,12 +72,15 @@ class Board:
             for cell, letter in zip(piece.cells, piece.text, strict=True):
                 self.letters[cell] = (letter, style)
 
-    def write_best(self, placings: Iterable[Placing], style: Style) -> bool:
+    def write_best(self, placings: Iterable[Placing], style: Style, key: str = "") -> bool:
         """Write the first placing that fits with nothing right beside it, else the first that fits at all."""
         fitting = [placing for placing in placings if self.fits(placing)]
         if not fitting:
             return False
-        self.write(min(fitting, key=self.crowding), style)
+        best = min(fitting, key=self.crowding)
+        self.write(best, style)
+        if key:
+            self.written[key] = best
         return True
 
     def strangers(self, piece: Piece, net: int) -> int:
@@ -84,7 +89,7 @@ class Board:
         for row, column in piece.cells:
             for cell in ((row - 1, column), (row + 1, column)):
                 wire = self.canvas.wires.get(cell)
-                count += 2 * (wire is not None and wire.net != net) + (cell in self.letters or self._is_thing(cell))
+                count += (wire is not None and wire.net != net) + (cell in self.letters or self._is_thing(cell))
         for far in range(1, 4):
             for cell in ((piece.row, piece.column - far), (piece.row, piece.column + len(piece.text) - 1 + far)):
                 wire = self.canvas.wires.get(cell)

@@ -91,7 +91,12 @@ def _links(
             there = (here[0] + STEP[side][0], here[1] + STEP[side][1])
             links[axis][min(here, there)] = net
             wire = wires.get(there)
-            if wire is None or OPPOSITE[side] in wire.joins or wire.glyph not in RUNS or OPPOSITE[side] in RUNS[wire.glyph]:
+            if (
+                wire is None
+                or OPPOSITE[side] in wire.joins
+                or wire.glyph not in RUNS
+                or OPPOSITE[side] in RUNS[wire.glyph]
+            ):
                 break
             here = there
     return links

@@ -103,7 +103,7 @@ class Ends:
         for index, word in enumerate(grounds):
             self.nets.join(GROUND_NET, ("ground", index))
             edges: list[tuple[Cell, Side]] = [(word.cells[0], "left"), (word.cells[-1], "right")]
-            edges += [(cell, side) for cell in word.cells for side in ("up", "down")]  # type: ignore[misc]
+            edges += [(cell, side) for cell in word.cells for side in ("up", "down")]
             touching = [(met, side) for cell, side in edges if (met := self.field.meets(cell, side)).strength]
             strong = [met for met, _ in touching if met.strength == STRONG]
             for met, side in touching:
@@ -191,7 +191,9 @@ class Ends:
                 return False
         return False
 
-    def _facing(self, cell: Cell, side: Side, loose: Mapping[tuple[Cell, Side], Meeting], short: set[Cell]) -> set[Cell]:
+    def _facing(
+        self, cell: Cell, side: Side, loose: Mapping[tuple[Cell, Side], Meeting], short: set[Cell]
+    ) -> set[Cell]:
         """The loose end on the other side of a gap, which is the same mistake."""
         down, right = STEP[side]
         for far in range(1, REACH + 1):

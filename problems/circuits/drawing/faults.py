@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from problems import words
 
 MOST_SHOWN = 20
-"""Faults written out in the text of a DrawingError; a drawing with more has one line out of step, not fifty mistakes."""
+"""Faults written out in the text of a DrawingError: a drawing with more has a line out of step."""
 WINDOW = 100
 """Columns of a line shown around a fault."""
 
@@ -17,8 +17,8 @@ WINDOW = 100
 class Fault:
     """One thing wrong in a drawing.
 
-    row, column: from 1. key: which kind, also the key of its sentences (``drawing.<key>``). line: the row as drawn, made
-    harmless to print. fields: what the sentences need.
+    row, column: from 1. key: which kind, also the key of its sentences (``drawing.<key>``). line: the row as drawn,
+    made harmless to print. fields: what the sentences need.
     """
 
     row: int

@@ -18,16 +18,18 @@ Places = Callable[[Canvas], Iterator[Placing]]
 
 @dataclass(frozen=True)
 class Label:
-    """Something to write. places: where, best first. must: worth stretching the drawing for. at: what it belongs to.
+    """Something to write.
 
-    otherwise: the line under the drawing, where there is no room.
+    places: where, best first. otherwise: the line under the drawing, where there is no room. at: kind and name of the
+    thing beside which room can be made. key: shared by an arrow and the value that goes with it.
     """
 
     style: Style
+    text: str
     places: Places
     otherwise: str
-    must: bool = False
     at: tuple[str, str] = ("", "")
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -127,21 +129,30 @@ def terminal_places(terminal: str, name: str, signs: Signs) -> Places:
         thing = canvas.thing("terminal", terminal)
         if thing is None:
             return
-        (row, column) = thing.cells[0]
-        joins = canvas.wires[row, column].joins
-        for side, shown in (("right", f"{signs.left} {name}"), ("left", f"{name} {signs.right}")):
-            if side in joins:
-                for away in (-1, 1):
-                    for far in range(6):
-                        start = column + far if side == "right" else column - far - len(shown) + 1
-                        yield (Piece(row + away, start, shown),)
-        for side, sign, step in (("down", signs.up, 1), ("up", signs.down, -1)):
-            if side in joins:
-                for away in (1, 2):
-                    for start in (column + 2, column + 1, column - 2 - len(name), column - 3 - len(name)):
-                        yield (Piece(row + step * away, start, f"{name} {sign}"),)
+        joins = canvas.wires[thing.cells[0]].joins
+        if joins & {"left", "right"}:
+            yield from _along_end(thing.cells[0], "right" in joins, name, signs)
+        if joins & {"up", "down"}:
+            yield from _beside_end(thing.cells[0], "down" in joins, name, signs)
 
     return places
+
+
+def _along_end(end: Cell, wire_to_right: bool, name: str, signs: Signs) -> Iterator[Placing]:
+    row, column = end
+    shown = f"{signs.left} {name}" if wire_to_right else f"{name} {signs.right}"
+    for away in (-1, 1):
+        for far in range(6):
+            start = column + far if wire_to_right else column - far - len(shown) + 1
+            yield (Piece(row + away, start, shown),)
+
+
+def _beside_end(end: Cell, wire_down: bool, name: str, signs: Signs) -> Iterator[Placing]:
+    row, column = end
+    shown, step = (f"{name} {signs.up}", 1) if wire_down else (f"{name} {signs.down}", -1)
+    for away in (1, 2):
+        for start in (column + 2, column + 1, column - 1 - len(shown), column - len(shown)):
+            yield (Piece(row + step * away, start, shown),)
 
 
 def drop_places(part: str, signs: Signs) -> Places:
@@ -186,6 +197,18 @@ def value_places(part: str, text: str, below_first: bool = True) -> Places:
     return places
 
 
+def beside_arrow(arrow: Placing | None, text: str) -> Iterator[Placing]:
+    """A current's value right behind, before, above or below its arrow."""
+    if arrow is None:
+        return
+    row, column, name = arrow[0]
+    yield (Piece(row, column + len(name) + 1, text),)
+    yield (Piece(row, column - len(text) - 1, text),)
+    for away in (-1, 1):
+        for start in (column + (len(name) - len(text)) // 2, column, column + len(name) - len(text)):
+            yield (Piece(row + away, start, text),)
+
+
 def pin_cells(canvas: Canvas, amp: str) -> list[tuple[Cell, int]]:
     """Where an op-amp's upper input, lower input and output leave the triangle, and in which direction (+1 right)."""
     thing = canvas.thing("op-amp", amp)
@@ -204,7 +227,7 @@ def net_places(board: Board, net: int, text: str) -> list[tuple[int, Placing]]:
         if wire.net != net:
             continue
         at_pin = (row, column - 1) in triangles or (row, column + 1) in triangles
-        worth_here = -7 if at_pin else -4 if wire.glyph == "o" else 0
+        worth_here = -10 if at_pin else -5 if wire.glyph == "o" else 0
         for piece in _at_wire(row, column, wire.joins, text):
             if board.fits((piece,)):
                 found.append((worth_here + board.strangers(piece, net) + board.crowding((piece,)), (piece,)))

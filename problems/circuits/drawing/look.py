@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from problems.circuits.drawing.canvas import Canvas
-from problems.circuits.drawing.glyphs import JOINTS, RUNS, Side
+from problems.circuits.drawing.glyphs import RUNS, Side
 from problems.circuits.drawing.sheet import Cell
 
 _BY_JOINS: dict[frozenset[Side], str] = {frozenset(sides): glyph for glyph, sides in RUNS.items()}
@@ -18,16 +18,24 @@ def shown(canvas: Canvas, cell: Cell, letter: str, unicode: bool) -> str:
     if wire is None:
         slanted = unicode and any(thing.kind == "op-amp" and cell in thing.cells for thing in canvas.things)
         return _TRIANGLE.get(letter, letter) if slanted else letter
-    if letter in {"o", "○"}:
+    if letter in "o○":
         return "o"
     if letter in _ARROWS:
         return _ARROWS[letter] if unicode else letter
-    joint = letter in JOINTS or letter not in {"-", "|"} or not wire.joins <= frozenset(RUNS[letter])
-    if not unicode:
-        return ("*" if letter == "*" else "+") if joint else letter
-    if not joint:
+    return _joined(letter, wire.joins) if unicode else _plain(letter, wire.joins)
+
+
+def _plain(letter: str, joins: frozenset[Side]) -> str:
+    """Straight wire as it is; a + (or the author's *) where it is joined otherwise."""
+    straight = letter in {"-", "|"} and joins <= frozenset(RUNS[letter])
+    return letter if straight or letter == "*" else "+"
+
+
+def _joined(letter: str, joins: frozenset[Side]) -> str:
+    """The box character that runs to the joined sides; a dot where more than three meet, or the author put one."""
+    if letter in {"-", "|"} and joins <= frozenset(RUNS[letter]):
         return _BOX[letter]
-    if letter == "*" and len(wire.joins) > 2:
+    if len(joins) > 3 or (letter == "*" and len(joins) > 2):
         return "●"
-    glyph = _BY_JOINS.get(wire.joins, "●" if len(wire.joins) > 2 else letter)
+    glyph = _BY_JOINS.get(joins, letter)
     return _BOX.get(glyph, glyph)

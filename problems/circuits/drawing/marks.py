@@ -24,8 +24,9 @@ Row = tuple[Span, ...]
 class Marks:
     """What to show on a drawing beside itself.
 
-    currents: branch to its value as text; ``""`` shows the arrow with its name only. drops: parts whose + and - to show.
-    voltages: node to its value as text. parts, pins, nets: what to light up (a pin as ``U1.2``, or ``2`` of a lone op-amp).
+    currents: branch to its value as text; ``""`` shows the arrow with its name only. drops: parts whose + and - to
+    show. voltages: node to its value as text. parts, pins, nets: what to light up (a pin as ``U1.2``, or ``2``
+    of a lone op-amp).
     """
 
     currents: Mapping[str, str] = field(default_factory=dict)

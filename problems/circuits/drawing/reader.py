@@ -49,8 +49,12 @@ class _Reading:
     def _owners(self) -> dict[Cell, tuple[str, int]]:
         """Which thing stands in a cell."""
         owner: dict[Cell, tuple[str, int]] = {}
-        for kind, things in (("box", self.boxes), ("opamp", self.triangles), ("ground", self.texts.grounds)):
-            owner.update({cell: (kind, index) for index, thing in enumerate(things) for cell in thing.cells})
+        for kind, cells in (
+            ("box", [box.cells for box in self.boxes]),
+            ("opamp", [triangle.cells for triangle in self.triangles]),
+            ("ground", [word.cells for word in self.texts.grounds]),
+        ):
+            owner.update({cell: (kind, index) for index, thing in enumerate(cells) for cell in thing})
         return owner
 
     def connect(self) -> None:
@@ -72,8 +76,9 @@ class _Reading:
     def _place_boxes(self) -> set[Cell]:
         """Decide which boxes lie and which stand; the cells of those that do neither."""
         bad: set[Cell] = set()
+        grounds = frozenset(cell for cell, (kind, _) in self.owner.items() if kind == "ground")
         for index, box in enumerate(self.boxes):
-            around = look_around(self.field, box, self.arrows, index)
+            around = look_around(self.field, box, self.arrows, index, grounds)
             placed = place(box, around)
             if isinstance(placed, str):
                 self.faults.add(box.row, box.left, placed, name=box.name, count=str(around.wires))
@@ -86,7 +91,9 @@ class _Reading:
 
     def drawing(self) -> Drawing:
         """The drawing as read; call when there are no faults."""
-        boxed = [(placed, tuple(("box", i, n) for n in range(len(placed.touches)))) for i, placed in self.placed.items()]
+        boxed = [
+            (placed, tuple(("box", i, n) for n in range(len(placed.touches)))) for i, placed in self.placed.items()
+        ]
         boxed.sort(key=lambda item: (item[0].box.row, item[0].box.left))
         amps = sorted(enumerate(self.triangles), key=lambda item: natural_order(item[1].name))
         pins = [[("pin", index, n) for n in range(3)] for index, _ in amps]
@@ -132,4 +139,3 @@ def natural_order(name: str) -> tuple[str, int, str]:
     """Sorts U2 before U10."""
     digits = "".join(c for c in name if c.isdigit())
     return name.rstrip("0123456789"), int(digits or 0), name
-

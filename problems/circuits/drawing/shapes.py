@@ -12,6 +12,8 @@ from problems.circuits.drawing.sheet import TAINT, Cell, Sheet
 CLOSING = {"[": "]", "(": ")"}
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
 _INSIDE = re.compile(r"\s*([^\s=]+)\s*(?:=|\s|$)\s*(.*?)\s*\Z", re.DOTALL)
+_BRACKET = re.compile(r"[\[\]()]")
+_TAIL = re.compile(r"[\w.=%]*")
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,12 @@ def find_boxes(sheet: Sheet, faults: Faults) -> tuple[list[Box], set[Cell]]:
         column = 0
         while column < len(line):
             if line[column] in CLOSING:
-                column = _box(row, column, line, boxes, spoilt, faults)
+                found = _box(row, column, line, faults)
+                if isinstance(found, Box):
+                    boxes.append(found)
+                else:
+                    spoilt |= {(row, cell) for cell in found}
+                column = found.right if isinstance(found, Box) else found[-1]
             elif line[column] in "])":
                 faults.add(row, column, "bracket-unopened", bracket=line[column])
                 spoilt |= _word_before(row, column, line)
@@ -63,28 +70,23 @@ def find_boxes(sheet: Sheet, faults: Faults) -> tuple[list[Box], set[Cell]]:
     return boxes, spoilt
 
 
-def _box(row: int, left: int, line: str, boxes: list[Box], spoilt: set[Cell], faults: Faults) -> int:
-    """Read the box that opens at ``left``; the column of its last cell."""
-    close = re.compile(r"[\[\]()]").search(line, left + 1)
+def _box(row: int, left: int, line: str, faults: Faults) -> Box | range:
+    """The box that opens at ``left``, or the columns of what should have been one."""
+    close = _BRACKET.search(line, left + 1)
     if close is None or close.group() != CLOSING[line[left]]:
         faults.add(row, left, "bracket-unclosed", bracket=line[left], closing=CLOSING[line[left]])
-        tail = re.compile(r"[\w.=%]*").match(line, left + 1)
-        end = tail.end() - 1 if tail else left
-        if close is not None and close.group() in "])" and close.start() == end + 1:
-            end += 1
-        spoilt |= {(row, column) for column in range(left, end + 1)}
-        return end
+        tail = _TAIL.match(line, left + 1)
+        end = tail.end() if tail else left + 1
+        wrong_kind = close is not None and close.group() in "])" and close.start() == end
+        return range(left, end + wrong_kind)
     right = close.start()
     read = _INSIDE.match(line, left + 1, right)
     name = read.group(1) if read else ""
     if NAME.match(name) and TAINT not in line[left:right]:
-        value = (read.group(2) if read else "") or None
-        boxes.append(Box(name, value, line[left] + line[right], row, left, right))
-    else:
-        if TAINT not in line[left:right]:
-            faults.add(row, left + 1, "part-name", name=name or line[left + 1 : right])
-        spoilt |= {(row, column) for column in range(left, right + 1)}
-    return right
+        return Box(name, (read and read.group(2)) or None, line[left] + line[right], row, left, right)
+    if TAINT not in line[left:right]:
+        faults.add(row, left + 1, "part-name", name=name or line[left + 1 : right])
+    return range(left, right + 1)
 
 
 def _word_before(row: int, column: int, line: str) -> set[Cell]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -51,13 +50,7 @@ def lay_out(text: str, faults: Faults) -> Sheet:
     while len(lines) > 1 and not lines[-1].strip():
         lines.pop()
     lines = _common_tabs([line.rstrip(" \t\u00a0") for line in lines])
-    if len(lines) > MOST_ROWS:
-        faults.add(MOST_ROWS, 0, "too-large", rows=str(MOST_ROWS), columns=str(MOST_COLUMNS))
-        faults.stop()
-    for row, line in enumerate(lines):
-        if len(line) > MOST_COLUMNS:
-            faults.add(row, MOST_COLUMNS, "too-large", rows=str(MOST_ROWS), columns=str(MOST_COLUMNS))
-    faults.stop()
+    _check_size(lines, faults)
     if not any(line.strip() for line in lines):
         faults.add(0, 0, "empty")
         faults.stop()
@@ -71,10 +64,26 @@ def lay_out(text: str, faults: Faults) -> Sheet:
     return Sheet("".join(_ALIKE.get(character, character) for character in row) for row in rows)
 
 
+def _check_size(lines: list[str], faults: Faults) -> None:
+    faults.lines = tuple(
+        "".join(c if " " <= c <= "~" else "?" for c in line[: MOST_COLUMNS + 1]) for line in lines[: MOST_ROWS + 1]
+    )
+    size = {"rows": str(MOST_ROWS), "columns": str(MOST_COLUMNS)}
+    if len(lines) > MOST_ROWS:
+        faults.add(MOST_ROWS, 0, "too-large", **size)
+        faults.stop()
+    for row, line in enumerate(lines):
+        if len(line) > MOST_COLUMNS:
+            faults.add(row, MOST_COLUMNS, "too-large", **size)
+    faults.stop()
+
+
 def _common_tabs(lines: list[str]) -> list[str]:
     """Tabs that indent every line alike do no harm: each becomes a blank."""
     indents = [line[: len(line) - len(line.lstrip(" \t"))] for line in lines if line.strip()]
-    common = os.path.commonprefix(indents)
+    shortest = min(indents, key=len, default="")
+    same = next((i for i in range(len(shortest)) if any(x[i] != shortest[i] for x in indents)), len(shortest))
+    common = shortest[:same]
     if "\t" not in common:
         return lines
     return [" " * len(common) + line[len(common) :] if line.strip() else "" for line in lines]

@@ -53,10 +53,11 @@ class Around:
         return len(self.wipers) + sum(map(len, self.touches.values()))
 
 
-def look_around(field_: Field, box: Box, arrows: dict[Cell, int], index: int) -> Around:
-    """What meets each side of a box."""
+def look_around(field_: Field, box: Box, arrows: dict[Cell, int], index: int, grounds: frozenset[Cell]) -> Around:
+    """What meets each side of a box. grounds: cells of ground symbols, which may touch it without any wire."""
     around = Around()
     for side in STEP:
+        found = around.touches.setdefault(side, [])
         for at in _edge(box, side):
             met = field_.meets(at, side)
             if met.cell in arrows:
@@ -64,9 +65,9 @@ def look_around(field_: Field, box: Box, arrows: dict[Cell, int], index: int) ->
                 if arrows[met.cell] == index and not met.crossed and _points_at(field_, met.cell, side):
                     around.wipers.append(Touch(side, at, met.cell, STRONG))
             elif met.strength:
-                around.touches.setdefault(side, []).append(Touch(side, at, met.cell, met.strength, met.crossed))
-            elif met.cell in field_.things and not met.crossed:
-                around.touches.setdefault(side, []).append(Touch(side, at, met.cell, WEAK))
+                found.append(Touch(side, at, met.cell, met.strength, met.crossed))
+            elif met.cell in field_.things and (side in {"left", "right"} or (met.cell in grounds and not found)):
+                found.append(Touch(side, at, met.cell, WEAK))
     return around
 
 

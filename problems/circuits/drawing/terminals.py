@@ -86,14 +86,14 @@ def find_texts(sheet: Sheet, claimed: set[Cell], faults: Faults) -> Texts:
             names.append(word)
     given = _assign(sheet, places, names)
     for place in places:
-        word = given.get(place)
-        key = "terminal-nameless" if word is None else name_fault(word.text)
-        if word is not None and key is None:
-            texts.terminals.append(Terminal(word.text, *place, word))
+        name = given.get(place)
+        key = "terminal-nameless" if name is None else name_fault(name.text)
+        if name is not None and key is None:
+            texts.terminals.append(Terminal(name.text, *place, name))
         else:
             texts.nameless.add(place)
-            at = place if word is None else (word.row, word.left)
-            faults.add(*at, key or "", name=word.text if word else "")
+            at = place if name is None else (name.row, name.left)
+            faults.add(*at, key or "", name=name.text if name else "")
     used = set(given.values())
     for word in names:
         if word not in used:
@@ -138,7 +138,7 @@ def _assign(sheet: Sheet, places: list[Cell], names: list[Word]) -> dict[Cell, W
     wishes = {place: _wishes(sheet, place, names) for place in places}
     given: dict[Cell, Word] = {}
     while wishes:
-        place = min(wishes, key=lambda place: (len(wishes[place]) != 1, wishes[place][:1] and wishes[place][0][0] or 0))
+        place = min(wishes, key=lambda place: (len(wishes[place]) != 1, [gap for gap, _ in wishes[place]][:1]))
         choice = wishes.pop(place)
         if choice:
             given[place] = choice[0][1]
@@ -157,7 +157,9 @@ def _wishes(sheet: Sheet, place: Cell, names: list[Word]) -> list[tuple[int, Wor
             if gap <= FARTHEST_NAME and all(sheet.at(row, cell) == " " for cell in between):
                 found.append((gap, word))
     if not found:
-        found = [(1, w) for w in names if abs(w.row - row) == 1 and w.left <= column <= w.right and w.text != GROUND_WORD]
+        found = [
+            (1, w) for w in names if abs(w.row - row) == 1 and w.left <= column <= w.right and w.text != GROUND_WORD
+        ]
     return sorted(found, key=lambda wish: (wish[0], wish[1].left < column))
 
 

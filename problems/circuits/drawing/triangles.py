@@ -8,8 +8,8 @@ from problems.circuits.drawing.faults import Faults
 from problems.circuits.drawing.sheet import Cell, Sheet
 
 _SHAPE = (
-    (0, 0, "|"), (0, 1, "\\"), (1, 0, "|"), (1, 1, "±"), (1, 2, "\\"), (2, 0, "|"), (2, 1, "A"), (2, 2, "a"), (2, 3, ">"),
-    (3, 0, "|"), (3, 1, "±"), (3, 2, "/"), (4, 0, "|"), (4, 1, "/"),
+    (0, 0, "|"), (0, 1, "\\"), (1, 0, "|"), (1, 1, "±"), (1, 2, "\\"),
+    (2, 0, "|"), (2, 1, "A"), (2, 2, "a"), (2, 3, ">"), (3, 0, "|"), (3, 1, "±"), (3, 2, "/"), (4, 0, "|"), (4, 1, "/"),
 )  # fmt: skip
 """Row and distance from the flat side, and what stands there: ± an input's sign, A a letter, a a letter or digit."""
 

@@ -13,8 +13,9 @@ STRONG, WEAK = 2, 1
 
 
 class Meeting(NamedTuple):
-    """What is met on leaving a cell towards a side. cell: the first cell that is no crossing. crossed: wires passed over.
+    """What is met on leaving a cell towards a side.
 
+    cell: the first cell that is no crossing. crossed: wires passed over.
     strength: how strongly a wire there runs back towards us; 0 where none does.
     """
 
