@@ -9,13 +9,16 @@ from typing import Any
 from problems.circuits.elimination import Row, eliminate
 from problems.circuits.equations import System, equations, unvalued
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import ONE
+from problems.circuits.parts.base import MINUS_ONE, ONE, ZERO
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.samples import sample
 from problems.circuits.solver import flint_entry, flint_solve
 from problems.quantities import GROUND, voltage
 
 NEGATIVE, POSITIVE, NONE = "negative", "positive", "none"
+
+VERY_HIGH = Fraction(10**9)
+"""Gain that stands in for an ideal op-amp's where two of them contradict each other."""
 
 
 def feedback(netlist: Netlist, renames: Mapping[str, str] | None = None) -> dict[str, str]:
@@ -50,45 +53,62 @@ def _of_numbers(netlist: Netlist, values: Mapping[str, Fraction]) -> dict[str, s
     if not netlist.opamps:
         return {}
     system = equations(netlist, values)
-    responses = _responses(netlist, system)
-    if responses is None:
-        return {amp.name: _alone(system, amp) for amp in netlist.opamps}
-    return {
-        amp.name: NONE
-        if amp.out == GROUND
-        else _sign(-flint_entry(responses, system.unknowns[voltage(amp.out)], number))
-        for number, amp in enumerate(netlist.opamps)
-    }
+    # A column per op-amp: the circuit's answer to V+ - V- = 1 in its equation, all else 0. Scaled so that the output is
+    # 1 V, that is the circuit of the test, and V+ - V- is 1 / V_out there: the output's own sign settles it.
+    responses = flint_solve(system, [{system.rows_of(amp.name)[0]: ONE} for amp in netlist.opamps])
+    found: dict[str, str] = {}
+    for number, amp in enumerate(netlist.opamps):
+        quick = NONE
+        if responses is not None and amp.out != GROUND:
+            quick = _sign(-flint_entry(responses, system.unknowns[voltage(amp.out)], number))
+        found[amp.name] = driven(netlist, system, amp) if quick == NONE else quick
+    return found
 
 
-def _responses(netlist: Netlist, system: System) -> Any:
-    """A column per op-amp: the circuit's answer to V+ - V- = 1 in its equation, all else 0; None if singular.
+def driven(netlist: Netlist, system: System, amp: OpAmp) -> str:
+    """The test for one op-amp worked out in full, for circuits where one solution does not serve all.
 
-    Scaled so that the output is 1 V, that column is the circuit of the test: with the output driven, V+ - V- is
-    1 / V_out. So the output's own sign settles it, and one solution serves all op-amps.
+    Where the other op-amps cannot all be ideal with this output held (a loop that runs through two of them), they get a
+    very high gain instead.
     """
-    return flint_solve(system, [{system.rows_of(amp.name)[0]: ONE} for amp in netlist.opamps])
-
-
-def _alone(system: System, amp: OpAmp) -> str:
-    """The test for one op-amp, worked out in full: for circuits whose equations do not settle everything."""
     if amp.out == GROUND:
         return NONE
+    for drag in (Fraction(0), 1 / VERY_HIGH):
+        above = _minus_above_plus(system, amp, _test_rows(netlist, system, amp, drag))
+        if above is not None:
+            return _sign(above)
+    return NONE
+
+
+def _test_rows(netlist: Netlist, system: System, amp: OpAmp, drag: Fraction) -> list[Row]:
+    """The equations of the test: this output at 1 V, for the others V+ - V- = drag · V_out, sources at 0."""
     width = len(system.unknowns)
     rows: list[Row] = [dict(row) for row in system.rows]
-    rows[system.rows_of(amp.name)[0]] = {system.unknowns[voltage(amp.out)]: Fraction(1), width: Fraction(1)}
+    for other in netlist.opamps:
+        row = rows[system.rows_of(other.name)[0]]
+        if other is amp:
+            row.clear()
+            row |= {system.unknowns[voltage(amp.out)]: ONE, width: ONE}
+        elif other.out != GROUND:
+            column = system.unknowns[voltage(other.out)]
+            row[column] = row.get(column, ZERO) - drag
+    return rows
+
+
+def _minus_above_plus(system: System, amp: OpAmp, rows: list[Row]) -> Fraction | None:
+    """V- less V+ under these equations; None where they contradict each other or leave it open."""
+    width = len(system.unknowns)
     reduced = eliminate(rows, width)
     if any(reduced.spent):
-        return NONE
+        return None
     difference: Row = {}
     for node, sign in ((amp.minus, 1), (amp.plus, -1)):
         if node != GROUND:
             column = system.unknowns[voltage(node)]
-            for target, entry in reduced.solved.get(column, {column: Fraction(-1)}).items():
-                difference[target] = difference.get(target, Fraction(0)) + sign * entry
-    if any(entry for column, entry in difference.items() if column != width):
-        return NONE
-    return _sign(difference.get(width, Fraction(0)))
+            for target, entry in reduced.solved.get(column, {column: MINUS_ONE}).items():
+                difference[target] = difference.get(target, ZERO) + sign * entry
+    above: Fraction = difference.pop(width, ZERO)
+    return None if any(difference.values()) else above
 
 
 def _sign(minus_above_plus: Any) -> str:
