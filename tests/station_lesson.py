@@ -48,6 +48,22 @@ def inverter(vin: str = "0.3 V", ri: str = "4.7k", rf: str = "22k") -> Lesson:
     )
 
 
+@cache
+def balanced(k: str = "0.5") -> Lesson:
+    """The vane amplifier without Rg and with equal resistors: gain 2k - 1, so 0 at one half."""
+    return Lesson.of(
+        Netlist(
+            [
+                VoltageSource("Vin", "in", "0", "0.8 V"),
+                Resistor("Ri", "in", "2", "10k"),
+                Resistor("Rf", "2", "out", "10k"),
+                Potentiometer("Rp", "in", "0", wiper="3", value="20k", setting=k),
+                OpAmp("U1", plus="3", minus="2", out="out"),
+            ]
+        )
+    )
+
+
 def quantity(lesson: Lesson, name: str) -> Quantity:
     return lesson.netlist.names.read(name)
 

@@ -11,7 +11,7 @@ from problems.quantities import GROUND, Quantity, UnknownQuantity
 
 _START = re.compile(
     r"[\s,;(](?:(?:flowing|flows|going|goes|running|runs)\s+)?"
-    r"(?P<phrase>(?:down|up|left|right)(?:wards?)?\b.*|(?:from|to|towards?|into|out of)\s+\S.*)\Z",
+    r"(?P<phrase>(?:down|up|left|right)(?:wards?)?\b.*|(?:top|bottom) to .*|(?:from|to|towards?|into|out of)\s+\S.*)\Z",
     re.IGNORECASE,
 )
 _WAYS: tuple[tuple[str, str, int], ...] = (

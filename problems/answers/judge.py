@@ -18,6 +18,7 @@ from problems.answers.moves import fits
 from problems.answers.read import Readings, Statement, read
 from problems.answers.rows import Row
 from problems.answers.slips import slip
+from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
 from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
 from problems.answers.verdict import Sentence, Verdict
@@ -29,8 +30,6 @@ from problems.formulas.units import DIMENSIONS, Dimension, UnitClash, dimension_
 from problems.quantities import Quantity
 
 Stated = Mapping[Quantity, Fraction]
-ARROW_MOVES = {"arrow-reversed", "drop-reversed"}
-"""Wrong moves that are a question of the printed arrow or + and -; they cost no try."""
 
 
 def judge(
@@ -40,7 +39,7 @@ def judge(
     stated: Stated,
     earlier: tuple[Row, ...] | None = (),
 ) -> Verdict:
-    """The verdict on a statement about a circuit of numbers. Never raises for what a learner can type.
+    """The verdict on a statement about a circuit. Never raises for what a learner can type.
 
     asked: the quantity of the step at hand. stated: the learner's own earlier values, right or not. earlier: the
     ``slopes`` of the true equations stated before; None outside an attempt, where what says nothing new is ``right``
@@ -49,6 +48,8 @@ def judge(
     statement = read(text, lesson.netlist, asked)
     if isinstance(statement, Unreadable):
         return replies.unreadable(statement)
+    if not lesson.is_numeric:
+        return judge_formula(lesson, statement)
     try:
         if statement.head is None:
             return _equation(statement, lesson, stated, earlier)
@@ -163,16 +164,20 @@ class _Case:
             return None
         reply = replies.move_reply(moves, self.head, candidate.value, self.lesson)
         if len(moves) > 1:
-            return self._made("unclear", reply, candidate)
+            return self._made("unclear", reply, candidate, free=self._against_arrow(candidate))
         key = moves[0].misuse.key
-        return self._made("wrong-move", reply, candidate, wrong_move=key, free=key in ARROW_MOVES)
+        return self._made("wrong-move", reply, candidate, wrong_move=key, free=self._against_arrow(candidate))
 
     def _as_slip(self, candidate: _Candidate) -> Verdict | None:
         kind = slip(candidate.value, self._wanted)
         if kind is None:
             return None
         reply = replies.slip_reply(kind, self.head, candidate.value, self.lesson)
-        return self._made(kind, reply, candidate, free=kind == "sign" and self.head.kind in "ID")
+        return self._made(kind, reply, candidate, free=self._against_arrow(candidate))
+
+    def _against_arrow(self, candidate: _Candidate) -> bool:
+        """The right size against a printed arrow, or + and -: asked about, and no try counted."""
+        return self.head.kind in {"I", "D"} and close(-candidate.value, self._wanted)
 
     @property
     def _before(self) -> Stated:

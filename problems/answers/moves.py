@@ -13,7 +13,6 @@ from problems.derivation.law import Misuse
 from problems.derivation.lesson import Lesson
 from problems.quantities import Quantity
 
-
 LEAD = 0.2
 """How far ahead of the next cause, by rank, the likeliest must be to be named outright."""
 

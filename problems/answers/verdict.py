@@ -47,8 +47,8 @@ class Verdict:
 
     kind: one of ``KINDS``. quantity, value: what was stated, where it was one quantity's value; the value is in SI
     along the reference arrow. sentences: the reply. wrong_move: key of the wrong move that fits, or None. law: key of
-    the law that a right statement uses or an equation states, or None. free: it costs no try. carried: the earlier quantities
-    whose values a carried verdict rests on. slopes: what a true equation says, as a row over the quantities.
+    the law that a right statement uses or an equation states, or None. free: it costs no try. carried: the earlier
+    quantities whose values a carried verdict rests on. slopes: what a true equation says, as a row over the quantities.
     """
 
     kind: str

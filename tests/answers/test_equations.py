@@ -1,0 +1,78 @@
+"""Equations that are not ``Q = value``: true, new, named; special to these values; empty; false."""
+
+from __future__ import annotations
+
+import pytest
+from station_lesson import balanced, said, vane
+
+from problems.answers.judge import judge
+
+TRUE = [
+    pytest.param("(Vin - V_2)/Ri = V_2/Rg + (V_2 - V_out)/Rf", "kcl-like", id="a node equation in names"),
+    pytest.param("I_Ri - I_Rf - I_Rg = 0", "kcl", id="KCL"),
+    pytest.param("V_2 - V_3 = 0", "equal-inputs", id="equal inputs"),
+    pytest.param("I_Ri*Ri = Vin - V_2", "", id="a drop"),
+    pytest.param("V_2 - V_out = Rf*I_Rf", "", id="a hop"),
+    pytest.param("(0.8 - V_2)/8.2k = I_Ri*1", "", id="with typed numbers"),
+]
+
+
+@pytest.mark.parametrize(("text", "law"), TRUE)
+def test_a_true_equation_is_right(text: str, law: str) -> None:
+    verdict = said(vane(), text, "V_out")
+    assert (verdict.kind, verdict.quantity) == ("right", None), verdict.message
+    assert verdict.slopes
+    if law in {"kcl", "equal-inputs"}:
+        assert verdict.law == law
+
+
+def test_ohm_and_a_hop_are_told_apart_by_how_they_are_written() -> None:
+    assert said(vane(), "(Vin - V_2)/Ri - I_Ri = 0", "V_out").law == "ohm"
+    assert said(vane(), "V_2 - Rf*I_Rf - V_out = 0", "V_out").law == "hop"
+
+
+def test_what_follows_from_earlier_statements_is_known() -> None:
+    text = "I_Ri - I_Rf - I_Rg = 0"
+    assert said(vane(), text, I_Ri="29.268e-6", I_Rf="-17.398e-6").kind == "right"
+    true = {name: str(vane().values[vane().netlist.names.read(name)]) for name in ("I_Ri", "I_Rf", "I_Rg")}
+    assert said(vane(), text, **true).kind == "known"
+
+
+def test_an_equation_stated_before_is_known() -> None:
+    first = said(vane(), "I_Ri - I_Rf - I_Rg = 0")
+    assert first.slopes is not None
+    assert judge(vane(), "2*I_Ri - 2*I_Rf = 2*I_Rg", None, {}, (first.slopes,)).kind == "known"
+
+
+def test_an_equation_that_gives_a_quantity_alone_is_its_value() -> None:
+    verdict = said(vane(), "I_Ri - I_Rf = I_Rg")
+    assert (verdict.kind, verdict.quantity) == ("right", vane().netlist.names.read("I_Rg"))
+
+
+def test_a_given_restated_is_known() -> None:
+    assert said(vane(), "Ri = 8.2k").kind == "known"
+
+
+NOT_TRUE = [
+    pytest.param("(Vin - V_2)/Ri = (V_2 - V_out)/Rf", "wrong", id="a branch left out"),
+    pytest.param("Vin - V_2 = I_Ri", "unit-wrong", id="sides of different units"),
+    pytest.param("V_2 - V_2 = 0", "unreadable", id="true of anything"),
+    pytest.param("I_Ri*Ri = Ri*I_Ri", "unreadable", id="both sides the same"),
+    pytest.param("(V_2 - V_3)/(V_3 - V_2) = 1", "unreadable", id="a division by a quantity that is 0"),
+    pytest.param("1 V + V_2 = 2 V + V_3 = 3 V", "unreadable", id="two equals signs and no quantity"),
+]
+
+
+@pytest.mark.parametrize(("text", "kind"), NOT_TRUE)
+def test_what_is_no_true_equation_gets_its_kind(text: str, kind: str) -> None:
+    assert said(vane(), text, "V_out").kind == kind
+
+
+def test_true_for_these_values_is_not_true_in_general() -> None:
+    """With equal resistors the current could as well be written over the other one."""
+    lesson = balanced("0.6")
+    assert said(lesson, "(Vin - V_2)/Ri - I_Ri = 0").kind == "right"
+    special = said(lesson, "(Vin - V_2)/Rf - I_Ri = 0")
+    assert (special.kind, special.law) == ("unclear", None)
+    assert said(lesson, "I_Ri = (Vin - V_2)/Rf").kind == "unclear"
+    assert said(lesson, "I_Ri = (0.8 - 0.48)/10k").kind == "right"
