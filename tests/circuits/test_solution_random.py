@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Callable
 
 import pytest
 from nodal_judge import Judged, Undecided, judge
@@ -44,7 +45,7 @@ def determined(netlist: Netlist) -> bool:
     )
 
 
-def test_five_hundred_random_circuits_equal_the_float_judge(record_property: pytest.FixtureRequest) -> None:
+def test_five_hundred_random_circuits_equal_the_float_judge(record_property: Callable[[str, object], None]) -> None:
     count: Counter[str] = Counter()
     seed = 0
     while count["kept"] < CIRCUITS:
