@@ -5,21 +5,20 @@ The clock stands outside: whoever calls hands in the time in seconds, from any f
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tutor.words import say
 
 if TYPE_CHECKING:
-    from problems import Attempt, Verdict
+    from problems import Attempt
     from problems.derivation.law import Place
 
 WAIT = 8.0
 """Seconds before a later rung opens without a try, so that the ladder is not a lift."""
 MISSES = 2
 """Wrong tries at a step after which the first rung is shown unasked."""
-FREE = frozenset({"unreadable", "known", "unit-missing", "sign"})
-"""Verdicts that cost no try."""
 
 
 @dataclass(frozen=True)
@@ -48,11 +47,14 @@ class Session:
         """A statement in; the new session and what is said to it. A try opens the next rung."""
         attempt, verdict = self.attempt.state(text)
         moved_on = _asked(attempt) != _asked(self.attempt)
-        misses = 0 if verdict.right or moved_on else self.misses + (verdict.kind not in FREE)
+        misses = 0 if verdict.right or moved_on else self.misses + verdict.costs_a_try
         earlier = (*self.earlier, (text, self.attempt)) if attempt.values != self.attempt.values else self.earlier
         opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
+        lines = spoken(verdict.message)
+        if attempt.done and not self.attempt.done:
+            lines = (*lines, say("reply.done"))
         after = Session(attempt, earlier, misses, opens_at)
-        return after._offered(Reply(verdict.kind, _reply_lines(verdict, attempt)))
+        return after._offered(Reply(verdict.kind, lines))
 
     def _offered(self, reply: Reply) -> tuple[Session, Reply]:
         """The reply, with the first rung added unasked after enough wrong tries."""
@@ -104,7 +106,8 @@ def _asked(attempt: Attempt) -> str | None:
     return None if step is None else step.quantity
 
 
-def _reply_lines(verdict: Verdict, attempt: Attempt) -> tuple[str, ...]:
-    """The verdict in words, and what comes after the last step."""
-    lines = tuple(line for line in verdict.message.splitlines() if line.strip())
-    return (*lines, say("reply.done")) if attempt.done else lines
+def spoken(message: str) -> tuple[str, ...]:
+    """A reply in lines: what is said, and from the first question on a line of its own."""
+    sentences = re.split("(?<=[.?]) ", message)
+    first = next((place for place, sentence in enumerate(sentences) if sentence.endswith("?")), len(sentences))
+    return tuple(" ".join(part) for part in (sentences[:first], sentences[first:]) if part)

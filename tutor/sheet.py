@@ -145,7 +145,7 @@ def working(attempt: Attempt) -> tuple[Entry, ...]:
     """The working so far, and the left side of the step that is asked now."""
     entries = [_entry(line) for line in attempt.working]
     step = attempt.next_step
-    if step is not None and not attempt.done:
+    if step is not None and all(line.quantity != step.quantity for line in attempt.working):
         entries.append(Entry(f"{step.quantity} = …"))
     return tuple(entries)
 

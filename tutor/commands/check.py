@@ -49,11 +49,13 @@ def command(
 
 
 def _show(judged: list[tuple[str, str]]) -> None:
+    from tutor.session import spoken
     from tutor.sheet import paragraphs
     from tutor.terminal import Paper
 
     paper = Paper.of(sys.stdout)
     for text, message in judged:
         paper.line(f"> {text}")
-        for part in paragraphs(message, paper.columns - 2):
-            paper.line(f"  {part}")
+        for line in spoken(message):
+            for part in paragraphs(line, paper.columns - 2):
+                paper.line(f"  {part}")

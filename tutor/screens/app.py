@@ -18,10 +18,12 @@ class Tutor(App[None]):
     TITLE = "tworules"
 
     def __init__(self, source: Source, task: Task, *, seed_asked: bool):
-        super().__init__()
-        self.sheet = PracticeScreen(source, task, seed_asked=seed_asked)
-        if not os.environ.get("TEXTUAL_THEME") or os.environ.get("NO_COLOR"):
+        # said before the start: Textual chooses its filter for NO_COLOR then, and the other one paints black on black
+        own_colours = "NO_COLOR" in os.environ or not os.environ.get("TEXTUAL_THEME")
+        super().__init__(ansi_color=own_colours or None)
+        if own_colours:
             self.theme = "ansi-dark"
+        self.sheet = PracticeScreen(source, task, seed_asked=seed_asked)
 
     def get_default_screen(self) -> PracticeScreen:
         return self.sheet

@@ -18,18 +18,21 @@ WIDE = 100
 """Columns from which the working stands beside the drawing."""
 SHORT = 18
 """Rows below which the drawing is left away."""
-OTHER_ROWS = 10
-"""Rows of the sheet that are neither drawing nor working, at the least."""
+OTHER_ROWS = 9
+"""Rows of the sheet that are not drawing, at the least, where the working stands below it."""
+MOST_SAID = 9
+"""Rows that a reply may take; a longer one scrolls."""
 STYLES = {"wire": "", "name": "", "part": "part", "known": "known", "lit": "lit"}
 
 
 class Page(NamedTuple):
-    """The rows of each part of the sheet."""
+    """The rows of each part of the sheet. said: how many rows the reply may take."""
 
     head: tuple[Line, ...]
     picture: tuple[Line, ...]
     working: tuple[Line, ...]
     keys: tuple[Line, ...]
+    said: int
 
 
 def page(task: Task, attempt: Attempt, place: Place | None, width: int, height: int) -> Page:
@@ -38,12 +41,14 @@ def page(task: Task, attempt: Attempt, place: Place | None, width: int, height: 
     columns, rows = _columns(picture) + 2, len(picture) + OTHER_ROWS
     wide = width >= WIDE
     room = width - _columns(picture) - 8 if wide else width - 4
-    working = _working(task, attempt, max(room, 24))
+    working = _working(task, attempt, max(room, 24), blank=wide)
     if columns > width or height < max(rows, SHORT):
         note = say("screen.small", columns=columns, rows=max(rows, SHORT))
         picture, working = (), (*plain(sheet.paragraphs(note, width - 4)), *working)
     keys = say("screen.keys-wide" if width >= 110 else "screen.keys" if width >= 76 else "screen.keys-narrow")
-    return Page(_head(task, attempt, width - 2), picture, working, ((Piece(keys[: width - 2], "faint"),),))
+    body = max(len(picture) + 1, 6) if wide else len(picture) + 2
+    said = max(2, min(MOST_SAID, height - OTHER_ROWS + 4 - body))
+    return Page(_head(task, attempt, width - 2), picture, working, ((Piece(keys[: width - 2], "faint"),),), said)
 
 
 def _head(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:
@@ -61,13 +66,13 @@ def _picture(attempt: Attempt, place: Place | None) -> tuple[Line, ...]:
     return tuple(tuple(Piece(span.text, STYLES.get(span.style, "")) for span in row) for row in rows)
 
 
-def _working(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:
-    """The given line, what the settings mean, and the working."""
+def _working(task: Task, attempt: Attempt, width: int, blank: bool) -> tuple[Line, ...]:
+    """The given line, what the settings mean, and the working; blank: whether a free row stands between."""
     label = say("screen.given")
     pieces = sheet.folded(sheet.givens(task.problem, meaning=True), width - len(label))
     given = [(label if row == 0 else " " * len(label)) + text for row, text in enumerate(pieces)]
     entries = sheet.columns(sheet.working(attempt), width)
-    return plain([*given, *([""] if width >= 40 else []), *entries])
+    return plain([*given, *([""] if blank else []), *entries])
 
 
 def _columns(lines: tuple[Line, ...]) -> int:

@@ -37,8 +37,8 @@ class PracticeScreen(Screen[None]):
         Binding("ctrl+n", "next", id="next", priority=True),
         Binding("f1", "help", id="help"),
         Binding("escape", "leave", id="leave"),
-        Binding("pageup", "scroll_working(-1)", id="up"),
-        Binding("pagedown", "scroll_working(1)", id="down"),
+        Binding("pageup", "page(-1)", id="up"),
+        Binding("pagedown", "page(1)", id="down"),
     ]
 
     def __init__(self, source: Source, task: Task, *, seed_asked: bool):
@@ -60,7 +60,7 @@ class PracticeScreen(Screen[None]):
             yield Spans(id="reply")
         yield Rule(id="lower")
         with Horizontal(id="entry"):
-            yield Answer(id="answer", compact=True)
+            yield Answer(id="answer", compact=True, placeholder=say("screen.start"))
             yield Spans(id="reading")
         yield Spans(id="keys")
 
@@ -119,9 +119,10 @@ class PracticeScreen(Screen[None]):
         else:
             self.app.exit()
 
-    def action_scroll_working(self, pages: int) -> None:
-        record = self.query_one("#record", VerticalScroll)
-        record.scroll_relative(y=pages * max(1, record.size.height - 1), animate=False)
+    def action_page(self, pages: int) -> None:
+        """Scroll what does not fit: the working, the reply, or both."""
+        for part in self.query(VerticalScroll):
+            part.scroll_relative(y=pages * max(1, part.size.height - 1), animate=False)
 
     # ---- what the sheet shows
 
@@ -129,7 +130,7 @@ class PracticeScreen(Screen[None]):
         """Lay a task on the sheet."""
         self.task_now = task
         self.session = Session(task.problem.begin())
-        self.answer(Reply("start", (self._statement(), say("screen.start"))))
+        self.answer(Reply("start", (self._statement(),)))
 
     def _statement(self) -> str:
         problem = self.task_now.problem
@@ -157,6 +158,7 @@ class PracticeScreen(Screen[None]):
         lines = [line for text in self.reply.lines for line in sheet.paragraphs(inert(text), width - 4)]
         self._spans("reply").show(plain(lines))
         self._spans("keys").show(page.keys)
+        self.query_one("#says").styles.max_height = page.said
 
     def _spans(self, name: str) -> Spans:
         return self.query_one(f"#{name}", Spans)

@@ -1,0 +1,167 @@
+"""The practice screen, driven by keys: what stands where, at which size, and what each key does."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+import pytest
+from textual.pilot import Pilot
+
+from tutor.screens.app import Tutor
+from tutor.source import Source
+from tutor.widgets.answer import Answer
+from tutor.widgets.spans import Spans
+
+VALUES = {"Vin": "0.8", "Ri": "8.2k", "Rf": "33k", "Rg": "12k", "Rp": "20k", "k": "0.7"}
+SOURCE = Source("adjustable-polarity-gain", 7, VALUES)
+
+
+@asynccontextmanager
+async def opened(columns: int = 120, rows: int = 40) -> AsyncIterator[Pilot[None]]:
+    """The tutor on a known problem, painted at a size."""
+    app = Tutor(SOURCE, SOURCE.task(), seed_asked=True)
+    async with app.run_test(size=(columns, rows)) as pilot:
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+        yield pilot
+
+
+async def say(pilot: Pilot[None], text: str) -> None:
+    pilot.app.screen.query_one(Answer).value = text
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+def shown(pilot: Pilot[None], part: str) -> str:
+    """Text of one part of the sheet."""
+    rows = pilot.app.screen.query_one(f"#{part}", Spans).rows
+    return "\n".join("".join(piece.text for piece in row) for row in rows)
+
+
+def painted(pilot: Pilot[None]) -> list[str]:
+    """The rows of the whole screen as they are painted."""
+    return [strip.text.rstrip() for strip in pilot.app.screen._compositor.render_strips()]
+
+
+async def test_a_problem_stands_on_the_sheet_from_the_start() -> None:
+    async with opened() as pilot:
+        assert "find V_out · step 1 of 6" in shown(pilot, "head")
+        assert "[Ri]" in shown(pilot, "picture")
+        assert "Vin 0.8" in shown(pilot, "working")
+        assert shown(pilot, "working").endswith("V_3 = …")
+        assert "wind vane" in shown(pilot, "reply")
+        assert isinstance(pilot.app.focused, Answer)
+
+
+async def test_a_right_statement_goes_into_the_working_and_onto_the_drawing() -> None:
+    async with opened() as pilot:
+        before = shown(pilot, "picture")
+        await say(pilot, "V_3 = 0.56 V")
+        assert shown(pilot, "reply").startswith("right")
+        assert "V_3 = k·Vin = 0.56" in shown(pilot, "working")
+        assert "0.56" not in before
+        assert "0.56" in shown(pilot, "picture")
+
+
+async def test_a_wrong_statement_asks_and_gives_nothing_away() -> None:
+    async with opened() as pilot:
+        await say(pilot, "V_3 = 0.24 V")
+        assert shown(pilot, "reply").startswith("not yet")
+        assert "k·Vin" not in shown(pilot, "working")
+
+
+async def test_the_line_is_read_along_while_it_is_typed() -> None:
+    async with opened() as pilot:
+        await pilot.press(*"560m")
+        assert "read as" in shown(pilot, "reading")
+        await pilot.press("ctrl+u")
+        assert shown(pilot, "reading") == ""
+
+
+async def test_square_brackets_and_markup_are_shown_as_typed() -> None:
+    async with opened() as pilot:
+        await say(pilot, "[/b] [red]V_3 = 1")
+        assert pilot.app.is_running
+        assert shown(pilot, "reply")
+
+
+async def test_tab_opens_a_rung_and_lights_the_part() -> None:
+    async with opened() as pilot:
+        await pilot.press("tab")
+        assert shown(pilot, "reply").startswith("1 of 4: ")
+        rows = pilot.app.screen.query_one("#picture", Spans).rows
+        assert any(piece.style == "lit" and "Rp" in piece.text for row in rows for piece in row)
+        await pilot.press("tab")
+        assert "opens after a try" in shown(pilot, "reply")
+
+
+async def test_the_other_keys_do_what_the_key_line_says() -> None:
+    async with opened() as pilot:
+        await say(pilot, "V_3 = 0.56 V")
+        await pilot.press("f2")
+        assert shown(pilot, "reply").startswith("V_3 = k·Vin")
+        await pilot.press("ctrl+z")
+        assert shown(pilot, "reply") == "Taken back: V_3 = 0.56 V"
+        assert shown(pilot, "working").endswith("V_3 = …")
+        await pilot.press("f1")
+        assert "enter says it" in shown(pilot, "reply")
+        await pilot.press("ctrl+n")
+        assert "step 1 of 6" in shown(pilot, "head")
+
+
+async def test_escape_clears_the_line_first_and_leaves_then() -> None:
+    async with opened() as pilot:
+        await pilot.press("4", "escape")
+        assert pilot.app.screen.query_one(Answer).value == ""
+        assert pilot.app.is_running
+        await pilot.press("escape")
+        await pilot.pause()
+        assert not pilot.app.is_running
+
+
+async def test_answers_typed_ahead_do_not_join() -> None:
+    async with opened() as pilot:
+        answer = pilot.app.screen.query_one(Answer)
+        answer.value = "V_3 = 0.56 V"
+        await pilot.press("enter", "0", "enter", "0", ".", "5", "6", "enter")
+        await pilot.pause()
+        stated = pilot.app.screen.session.attempt.stated  # type: ignore[attr-defined]
+        assert set(stated) == {"V_3", "V_2"}
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (100, 24), (120, 40), (200, 60)])
+async def test_at_a_usual_size_nothing_is_cut(columns: int, rows: int) -> None:
+    async with opened(columns, rows) as pilot:
+        lines = painted(pilot)
+        assert "find V_out" in lines[0]
+        for text in ("[Ri]", "U1>6", "Rg 12", "the share of", "V_3 = …", "esc leave", "wind vane"):
+            assert any(text in line for line in lines), text
+        for row in shown(pilot, "picture").splitlines():
+            assert any(row.rstrip() in line for line in lines), row
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(40, 12), (30, 8), (120, 12), (40, 40)])
+async def test_a_small_window_says_what_it_needs_and_still_takes_answers(columns: int, rows: int) -> None:
+    async with opened(columns, rows) as pilot:
+        assert "The drawing needs" in shown(pilot, "working")
+        await say(pilot, "V_3 = 0.56 V")
+        assert any("right" in line for line in painted(pilot))
+
+
+async def test_the_sheet_follows_a_window_that_changes() -> None:
+    async with opened(120, 40) as pilot:
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert any("tab hint" in line for line in painted(pilot))
+        await pilot.resize_terminal(40, 12)
+        await pilot.pause()
+        assert "The drawing needs" in shown(pilot, "working")
+
+
+async def test_without_colour_nothing_is_lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with opened() as pilot:
+        await pilot.press("tab")
+        assert pilot.app.theme == "ansi-dark"
+        assert any("[Ri]" in line for line in painted(pilot))
