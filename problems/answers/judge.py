@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from problems.answers import replies
 from problems.answers.equations import Finding, examined
 from problems.answers.follow import Carried, carried, own_values
-from problems.answers.moves import fits
+from problems.answers.moves import Fit, evaluated, fits
 from problems.answers.read import Readings, Statement, read
 from problems.answers.rows import Row
 from problems.answers.slips import slip
@@ -126,9 +127,9 @@ class _Case:
                 failed = missing
         if not found and failed is not None:
             raise failed
-        return found, obstacle
+        return list({candidate.value: candidate for candidate in reversed(found)}.values())[::-1], obstacle
 
-    @property
+    @cached_property
     def _wanted(self) -> Fraction:
         try:
             return Fraction(Values(self.lesson.values)[self.head])
@@ -153,13 +154,13 @@ class _Case:
         return self._right(candidate) if self._accepts(candidate.value) else None
 
     def _as_carried(self, candidate: _Candidate) -> Verdict | None:
-        for way in carried(self.lesson, self.head, self._before):
+        for way in self._ways:
             if close(candidate.value, way.value):
                 return self._carried(candidate, way)
         return None
 
     def _as_move(self, candidate: _Candidate) -> Verdict | None:
-        moves = fits(self.lesson, self.head, candidate.value, own_values(self.lesson, self._before))
+        moves = fits(self.lesson, self.head, candidate.value, self._own_moves)
         if not moves:
             return None
         reply = replies.move_reply(moves, self.head, candidate.value, self.lesson)
@@ -178,6 +179,16 @@ class _Case:
     def _against_arrow(self, candidate: _Candidate) -> bool:
         """The right size against a printed arrow, or + and -: asked about, and no try counted."""
         return self.head.kind in {"I", "D"} and close(-candidate.value, self._wanted)
+
+    @cached_property
+    def _ways(self) -> tuple[Carried, ...]:
+        """What the step comes to from the learner's own values."""
+        return tuple(carried(self.lesson, self.head, self._before))
+
+    @cached_property
+    def _own_moves(self) -> tuple[tuple[Fit, ...], ...]:
+        """What its wrong moves come to from the learner's own values."""
+        return tuple(evaluated(self.lesson, self.head, own) for own in own_values(self.lesson, self._before))
 
     @property
     def _before(self) -> Stated:

@@ -24,14 +24,14 @@ class Fit(NamedTuple):
     value: Fraction
 
 
-def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[Mapping[Any, Any]] = ()) -> tuple[Fit, ...]:
+def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[tuple[Fit, ...]] = ()) -> tuple[Fit, ...]:
     """The wrong moves that give this value, one of each cause, likeliest first; one alone where it is clearly likelier.
 
-    From the true values; where none does, from each of ``own``, the student's earlier values, in turn. A move whose
-    value is the right one cannot act here, so it is no cause.
+    From the true values; where none does, from each of ``own`` in turn, the moves evaluated on the student's earlier
+    values. A move whose value is the right one cannot act here, so it is no cause.
     """
     right = lesson.values[quantity]
-    for candidates in (_candidates(lesson, quantity), *(_evaluated(lesson, quantity, env) for env in own)):
+    for candidates in (_candidates(lesson, quantity), *own):
         found: dict[str, Fit] = {}
         for fit in candidates:
             if close(value, fit.value) and not close(fit.value, right):
@@ -67,10 +67,11 @@ class _Kept:
 
 @lru_cache(maxsize=512)
 def _kept(kept: _Kept, quantity: Quantity) -> tuple[Fit, ...]:
-    return _evaluated(kept.lesson, quantity, Values(kept.lesson.values))
+    return evaluated(kept.lesson, quantity, Values(kept.lesson.values))
 
 
-def _evaluated(lesson: Lesson, quantity: Quantity, env: Mapping[Any, Any]) -> tuple[Fit, ...]:
+def evaluated(lesson: Lesson, quantity: Quantity, env: Mapping[Any, Any]) -> tuple[Fit, ...]:
+    """Every wrong move of the step with its value under ``env``, likeliest first."""
     found = []
     for misuse in lesson.misuses(quantity):
         try:
