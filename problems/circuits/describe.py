@@ -28,7 +28,7 @@ class _Teller:
 
     def __init__(self, netlist: Netlist, ascii_only: bool):
         self.netlist, self.ascii_only = netlist, ascii_only
-        self.terminals = {t.node: t.name for t in getattr(netlist.drawing, "terminals", ())}
+        self.terminals: dict[str, str] = {t.node: t.name for t in getattr(netlist.drawing, "terminals", ())}
         self.pins = {pin: node for pin, node in netlist.pins.items() if "." in pin}
 
     def facts(self) -> Iterator[str]:

@@ -15,16 +15,16 @@ PinNumbers = Mapping[str, tuple[str, str, str]]
 _WIDENINGS = tuple(
     sorted(
         (
-            rows + (side,) * columns
+            rows + (sides * columns)[:columns]
             for columns in range(16)
-            for rows in ((), ("above",), ("below",))
-            for side in ("right", "left")
+            for rows in ((), ("above",), ("below",), ("above", "below"))
+            for sides in (("right",), ("left",), ("right", "left"))
             if rows or columns
         ),
         key=len,
     )
 )
-"""Ways to make room, least first: a row above or below the part, columns to one side of it, or both."""
+"""Ways to make room, least first: rows above and below the part, columns to its sides, or both."""
 
 
 def number_cells(canvas: Canvas, amp: str, numbers: tuple[str, str, str]) -> list[tuple[list[Cell], str]]:

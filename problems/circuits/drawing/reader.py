@@ -10,7 +10,7 @@ from problems.circuits.drawing.shapes import Box, find_boxes, stray_marks
 from problems.circuits.drawing.sheet import TAINT, Cell, Sheet, lay_out
 from problems.circuits.drawing.standing import Placed, look_around, place
 from problems.circuits.drawing.terminals import Texts, find_arrows, find_texts
-from problems.circuits.drawing.triangles import Triangle, find_triangles
+from problems.circuits.drawing.triangles import find_triangles
 from problems.circuits.drawing.wires import Field, Nets
 from problems.quantities import GROUND
 

@@ -101,6 +101,8 @@ def _cells(row: int, line: str, pending: list[tuple[int, int, str, str]]) -> str
         elif category in {"Zs"}:
             cells += "  " if unicodedata.east_asian_width(character) in "WF" else " "
         elif category[0] == "C" or category in {"Zl", "Zp", "Mn", "Me", "Mc"}:
+            if pending and pending[-1][:3] == (row, len(cells), "control"):
+                named = f"{pending.pop()[3]}, {named}"
             pending.append((row, len(cells), "control", named))
         elif unicodedata.east_asian_width(character) in "WF":
             pending.append((row, len(cells), "wide", f"{character} ({named})"))
