@@ -5,11 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from problems.answers.tolerance import close
-from problems.formulas.printers import rounded
+from problems.formulas.printers import exponent_of, rounded
 
-POWERS = tuple(power for size in range(1, 16) for power in (3 * size, -3 * size)) + tuple(
-    power for size in range(1, 16) if size % 3 for power in (size, -size)
-)
+MOST_TENS = 15
+"""The largest power of ten that is still a slip."""
 
 
 def slip(value: Fraction, wanted: Fraction) -> str | None:
@@ -18,8 +17,17 @@ def slip(value: Fraction, wanted: Fraction) -> str | None:
         return None
     if close(-value, wanted):
         return "sign"
-    if any(close(value * Fraction(10) ** power, wanted) for power in POWERS):
+    if _off_by_tens(value, wanted):
         return "power-of-ten"
     if any(value == rounded(wanted, figures) for figures in (1, 2)):
         return "rounding"
     return None
+
+
+def _off_by_tens(value: Fraction, wanted: Fraction) -> bool:
+    """Whether a power of ten turns the value into the right one; the ratio tells which two powers it can be."""
+    if (value < 0) != (wanted < 0):
+        return False
+    leading = exponent_of(wanted / value)
+    powers = (power for power in (leading, leading + 1) if power and abs(power) <= MOST_TENS)
+    return any(close(value * Fraction(10) ** power, wanted) for power in powers)

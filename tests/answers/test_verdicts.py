@@ -210,3 +210,14 @@ def test_the_reply_names_the_goal_before_the_value() -> None:
         message.index("not yet.") < message.index("This step asks") < message.index(engineering(Fraction(24, 100), "V"))
     )
     assert message.endswith("?")
+
+
+@given(
+    st.fractions(min_value=Fraction(1, 1000), max_value=1000),
+    st.integers(-15, 15),
+    st.sampled_from(["0.991", "1", "1.0095"]),
+)
+def test_a_power_of_ten_is_seen_whatever_it_is(right: Fraction, power: int, share: str) -> None:
+    """Within 1 % of the right value but for a power of ten; the power 0 is no slip of that kind."""
+    value = right * Fraction(10) ** power * Fraction(share)
+    assert (slip(value, right) == "power-of-ten") == (power != 0)
