@@ -1,4 +1,4 @@
-"""What to say once an output is found: the gain, and what the settings do to it. A door to go on through, no praise."""
+"""What to say once an output is found: the gain, and what the settings do to it. A way on, no praise."""
 
 from __future__ import annotations
 

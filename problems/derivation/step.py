@@ -32,11 +32,11 @@ class Relation:
     def __str__(self) -> str:
         return self.written()
 
-    def written(self, ascii: bool = False) -> str:  # noqa: A002
+    def written(self, ascii: bool = False) -> str:
         """The relation on one line; ascii: plain signs only."""
         return f"{self.names.head(self.head)} = {self.right(ascii)}"
 
-    def right(self, ascii: bool = False) -> str:  # noqa: A002
+    def right(self, ascii: bool = False) -> str:
         """The right side alone."""
         return text(self.spoken or self.expression, self._label, ascii=ascii)
 
@@ -104,7 +104,7 @@ class Step:
         """The value as sympy has it; a carried unknown stays free in it."""
         if not isinstance(self.exact, Affine):
             return to_sympy(self.exact)
-        import sympy  # noqa: PLC0415
+        import sympy
 
         slopes = (to_sympy(slope) * sympy.Symbol(name) for name, slope in self.exact.slopes.items())
         return sum(slopes, to_sympy(self.exact.constant))
@@ -119,17 +119,17 @@ class Step:
         """Names of the quantities that the relation rests on."""
         return tuple(canonical(tail) for tail in self.rule.tails)
 
-    def shown(self, ascii: bool = False) -> str:  # noqa: A002
+    def shown(self, ascii: bool = False) -> str:
         """The value for reading: three figures, prefix and unit; a formula where it is one."""
         return shown(self.exact, self.unit, ascii)
 
-    def numbers(self, ascii: bool = False) -> str:  # noqa: A002
+    def numbers(self, ascii: bool = False) -> str:
         """The right side with every value in place of its name."""
         relation = self.rule.relation
         bare = {id(relation)} | {id(node.terms[0]) for node in nodes(relation) if isinstance(node, Sum)}
         return text(_with_figures(relation, lambda name: self._figure(name.key, id(name) in bare, ascii)), ascii=ascii)
 
-    def _figure(self, key: Hashable, bare: bool, ascii: bool) -> str:  # noqa: A002
+    def _figure(self, key: Hashable, bare: bool, ascii: bool) -> str:
         """A value as it stands in the formula, in brackets where a sign would run into what stands before it."""
         value = self.env.get(key)
         unit = key.unit if isinstance(key, Quantity) else self.units.get(str(key), "")
@@ -159,7 +159,7 @@ class Step:
         """Four rungs of help, the last of which shows the step."""
         return tuple(self.hint(rung) for rung in range(len(RUNGS)))
 
-    def hint(self, rung: int, ascii: bool = False) -> str:  # noqa: A002
+    def hint(self, rung: int, ascii: bool = False) -> str:
         """One rung of help, 0 to 3."""
         fields = {
             "look": self.word("look"),
@@ -203,7 +203,7 @@ SLOPES = {("A", "V"): "S", ("V", "V"): "", ("V", "A"): "ohm", ("A", "A"): ""}
 """Unit of a slope: that of the value, per unit of the unknown."""
 
 
-def shown(value: Any, unit: str, ascii: bool = False) -> str:  # noqa: A002
+def shown(value: Any, unit: str, ascii: bool = False) -> str:
     """A value for reading: a number with prefix and unit, a formula as it stands; unknowns are voltages."""
     if isinstance(value, Affine):
         return _affine(value, unit, ascii)
@@ -214,7 +214,7 @@ def shown(value: Any, unit: str, ascii: bool = False) -> str:  # noqa: A002
     return engineering(value, unit, ascii=ascii)
 
 
-def _affine(value: Affine, unit: str, ascii: bool) -> str:  # noqa: A002
+def _affine(value: Affine, unit: str, ascii: bool) -> str:
     """``250 µA − 250 µS·x``."""
     times, minus = ("*", "-") if ascii else ("·", MINUS)
     written = shown(value.constant, unit, ascii) if value.constant else ""

@@ -28,7 +28,7 @@ class Unreadable:
     fields: Mapping[str, str] = field(default_factory=dict)
 
 
-class Refused(Exception):  # noqa: N818
+class Refused(Exception):
     """Carries an Unreadable out of the depth of a parser; never leaves this package."""
 
     def __init__(self, key: str, place: int, **fields: str):

@@ -121,7 +121,7 @@ class UnitWord(Measure):
     """A unit with no number before it, as in ``(0.8 - 0.56) V``."""
 
 
-class UnitClash(ValueError):  # noqa: N818
+class UnitClash(ValueError):
     """Two terms that cannot be added. first, second: their dimensions."""
 
     def __init__(self, first: Dimension, second: Dimension):

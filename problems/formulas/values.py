@@ -29,7 +29,7 @@ _SYMBOL = re.compile(r"[A-Za-z_]\w*\Z")
 _NOT_A_NUMBER = {"inf", "infinity", "nan"}
 
 
-class BadValue(ValueError):  # noqa: N818
+class BadValue(ValueError):
     """A value that cannot be read.
 
     text: what was written, safe to print. reason: why not. remedy: what would do.

@@ -28,7 +28,7 @@ class UnknownFamily(ValueError):
     """No family of that name, and no file. name: what was given. near: families with a name like it, else all."""
 
     def __init__(self, name: str, known: Sequence[str]):
-        import difflib  # noqa: PLC0415  # see the head of this module
+        import difflib  # see the head of this module
 
         self.name = name
         self.near = tuple(difflib.get_close_matches(name, known, 3, 0.5)) or tuple(known)
@@ -81,7 +81,7 @@ class Family:
 
     def proofread(self) -> tuple[Fault, ...]:
         """Everything that is wrong with the file."""
-        from problems.templates.proofread import faults_of  # noqa: PLC0415  # see the head of this module
+        from problems.templates.proofread import faults_of  # see the head of this module
 
         return faults_of(self.text, self.name, self.file)
 
@@ -92,7 +92,7 @@ class Family:
 
     @cached_property
     def _maker(self) -> Maker:
-        from problems.templates.maker import maker_of  # noqa: PLC0415  # see the head of this module
+        from problems.templates.maker import maker_of  # see the head of this module
 
         return maker_of(self.text, self.name, self.file)
 

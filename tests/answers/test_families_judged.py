@@ -1,4 +1,4 @@
-"""Every family, many variants: what is right is right however it is written, and what is wrong is named or asked about."""
+"""Every family, many variants: the right is right however it is written, the wrong is named or asked about."""
 
 from __future__ import annotations
 

@@ -16,7 +16,7 @@ from typing import Any
 HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parents[2]), str(HERE.parents[1])]
 
-# ruff: noqa: E402  the paths have to stand before what they find
+
 import numpy as np
 import sympy
 from published_cases import circuit_of, published

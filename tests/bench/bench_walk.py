@@ -11,14 +11,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from published_cases import circuit_of, published  # noqa: E402
+from published_cases import circuit_of, published
 
-from problems.circuits.netlist import Netlist  # noqa: E402
-from problems.circuits.solution import exact_values  # noqa: E402
-from problems.derivation import lawset  # noqa: E402
-from problems.derivation.lesson import Lesson  # noqa: E402
-from problems.quantities import Quantity  # noqa: E402
-from problems.templates.library import families  # noqa: E402
+from problems.circuits.netlist import Netlist
+from problems.circuits.solution import exact_values
+from problems.derivation import lawset
+from problems.derivation.lesson import Lesson
+from problems.quantities import Quantity
+from problems.templates.library import families
 
 
 def cold_walk(netlist: Netlist, targets: tuple[Quantity, ...]) -> float:
@@ -59,9 +59,14 @@ def main() -> None:
 def report(title: str, cases: list[tuple[str, Netlist, tuple[Quantity, ...]]]) -> None:
     print(title)
     base = quantiles([min(solve(n, t) for _ in range(3)) for _, n, t in cases])
-    for name, run in (("exact solution", solve), ("walk, structure included", cold_walk), ("walk, structure kept", warm_walk)):
+    for name, run in (
+        ("exact solution", solve),
+        ("walk, structure included", cold_walk),
+        ("walk, structure kept", warm_walk),
+    ):
         median, high = quantiles([min(run(n, t) for _ in range(3)) for _, n, t in cases])
-        print(f"  {name:26} median {median * 1e3:7.3f} ms   p95 {high * 1e3:7.3f} ms   {median / base[0]:5.1f} x the solution")
+        times = f"median {median * 1e3:7.3f} ms   p95 {high * 1e3:7.3f} ms"
+        print(f"  {name:26} {times}   {median / base[0]:5.1f} x the solution")
 
 
 def quantiles(times: list[float]) -> tuple[float, float]:
