@@ -158,9 +158,11 @@ class _Definer:
 
     def package(self) -> str:
         package = self.raw.get("package", "single")
-        if isinstance(package, str) and package not in PACKAGES:
+        if isinstance(package, str) and package in PACKAGES:
+            return package
+        if isinstance(package, str):
             self.report(("package",), "package", name=inert(package), near=near(package, PACKAGES))
-        return package if package in PACKAGES else "single"
+        return "single"
 
     def drawing(self) -> Drawing | None:
         """The drawing, its faults told with the lines of the file."""

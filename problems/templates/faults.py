@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from problems.formulas.spelling import inert
 from problems.words import say
 
 
@@ -37,8 +38,8 @@ class Fault:
 
     @property
     def place(self) -> str:
-        """``file:line`` or ``file:line:column``."""
-        return f"{self.file}:{self.line}" + (f":{self.column}" if self.column else "")
+        """``file:line`` or ``file:line:column``, safe to print whatever the file is called."""
+        return f"{inert(self.file, 200)}:{self.line}" + (f":{self.column}" if self.column else "")
 
     def __str__(self) -> str:
         at = f" {self.at}:" if self.at else ""
@@ -56,7 +57,8 @@ class FamilyFault(ValueError):
 def near(name: str, known: Iterable[str]) -> str:
     """The remedy for an unknown name: the likeliest one meant, or what there is."""
     names = tuple(known)
-    close = difflib.get_close_matches(name, names, 1, 0.6)
+    plain = {other.lower(): other for other in names}
+    close = difflib.get_close_matches(name.lower(), plain, 1, 0.6)
     if close:
-        return say("family.near", name=close[0])
+        return say("family.near", name=plain[close[0]])
     return say("family.there-is", names=", ".join(names)) if names else ""

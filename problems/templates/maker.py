@@ -60,8 +60,8 @@ class Maker(Protocol):
 
 
 def is_drawing(text: str) -> bool:
-    """Whether a file is a bare drawing: it sets no key as a family's file does."""
-    return re.search(r"^\s*(\[+\w+\]+\s*(#.*)?$|[\w-]+\s*=)", text, re.MULTILINE) is None
+    """Whether a file is a bare drawing: no line of it sets a key, as a family's file does."""
+    return re.search(r"^\s*[\w\"'.-]+\s*=", text, re.MULTILINE) is None
 
 
 def maker_of(text: str, name: str, file: str) -> Maker:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from problems.formulas.spelling import inert
 from problems.templates.faults import Fault
 from problems.templates.linemap import Path, Spot, spot_of
 
@@ -44,4 +45,4 @@ def dotted(path: Path) -> str:
     text = ""
     for step in path:
         text += f" {step + 1}" if isinstance(step, int) else f".{step}" if text else step
-    return text
+    return inert(text, 100)
