@@ -43,7 +43,7 @@ class Finding(NamedTuple):
     law: Law | None = None
 
 
-MAX_PAIRS = 24
+MAX_PAIRS = 16
 
 
 def examined(

@@ -36,8 +36,8 @@ __all__ = ["Reading", "Unreadable", "Vocabulary", "parse", "parse_sides"]
 
 MAX_DEPTH = 40
 """Brackets, signs and powers inside one another."""
-MAX_READINGS = 24
-MAX_WORK = 1200
+MAX_READINGS = 16
+MAX_WORK = 600
 """Pieces of text read over all readings of one side: a long text gets fewer readings."""
 
 _RKM = re.compile(r"([fpnumkKMGTRVAFH])(\d+)(\D*)\Z")
@@ -55,7 +55,7 @@ class Reading(NamedTuple):
 
 
 def parse(text: str, vocabulary: Vocabulary) -> tuple[Reading, ...] | Unreadable:
-    """The readings of one formula, likeliest first; at most 24. Never raises."""
+    """The readings of one formula, likeliest first; at most 16. Never raises."""
     sides = parse_sides(text, vocabulary)
     if isinstance(sides, Unreadable):
         return sides
@@ -86,7 +86,7 @@ def _readings(pieces: tuple[Token, ...], vocabulary: Vocabulary, end: int) -> tu
     """Every meaning: first with each piece read alike throughout, then each occurrence by itself."""
     if not pieces:
         raise Refused("nothing", end)
-    most = max(4, min(MAX_READINGS, MAX_WORK // len(pieces)))
+    most = max(3, min(MAX_READINGS, MAX_WORK // len(pieces)))
     found: dict[Expression, Reading] = {}
     refused: Refused | None = None
     for alike in (True, False):
