@@ -55,7 +55,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
 def input_side(law: Law, view: View) -> Iterator[Misuse]:
     """The current of a part at an op-amp's + input given for that of its output pin."""
     for amp in view.netlist.opamps:
-        if amp.name == law.head.of:
+        if amp.name == law.head.of and amp.plus != GROUND:
             for end in view.impedances_at(amp.plus):
                 through = Name(current(end.branch.name))
                 for relation in (through, Negative(through)):
