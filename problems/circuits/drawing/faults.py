@@ -71,7 +71,8 @@ class Faults:
 
     def add(self, row: int, column: int, key: str, **fields: str) -> None:
         """Note a fault; row and column count from 0 here."""
-        line = self.lines[row] if 0 <= row < len(self.lines) else ""
+        row, column = max(row, 0), max(column, 0)
+        line = self.lines[row] if row < len(self.lines) else ""
         self._found.setdefault((row, column, key), Fault(row + 1, column + 1, key, line, fields))
 
     def stop(self) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from problems.circuits.drawing.checks import check_boxes, check_names, check_nets
 from problems.circuits.drawing.drawing import BoxedPart, Drawing, DrawnOpAmp
 from problems.circuits.drawing.ends import Ends
-from problems.circuits.drawing.faults import Faults
+from problems.circuits.drawing.faults import DrawingError, Faults
 from problems.circuits.drawing.shapes import Box, find_boxes, stray_marks
 from problems.circuits.drawing.sheet import TAINT, Cell, Sheet, lay_out
+from problems.circuits.drawing.shift import shifted_row
 from problems.circuits.drawing.standing import Placed, look_around, place
 from problems.circuits.drawing.terminals import Texts, find_arrows, find_texts
 from problems.circuits.drawing.triangles import find_triangles
@@ -20,6 +21,13 @@ def read_drawing(text: str) -> Drawing:
 
     Raises DrawingError, which carries every fault found, each with row and column from 1, the line and a remedy.
     """
+    try:
+        return _read(text)
+    except DrawingError as error:
+        raise shifted_row(text, error, _read) from None
+
+
+def _read(text: str) -> Drawing:
     faults = Faults()
     reading = _Reading(lay_out(text, faults), faults)
     reading.connect()

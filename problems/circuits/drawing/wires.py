@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from problems.circuits.drawing.glyphs import ACROSS, ARROWS, JOINTS, OPPOSITE, RUNS, STEP, Side
+from problems.circuits.drawing.glyphs import ACROSS, ARROWS, JOINTS, OPPOSITE, RUNS, STEP, WIRE, Side
 from problems.circuits.drawing.sheet import Cell, Sheet
 
 STRONG, WEAK = 2, 1
 """A wire that always runs that way; a joint or terminal, which runs there only if it is met."""
+
+
+_NONE: Mapping[Side, int] = {}
+_STRENGTHS: Mapping[str, Mapping[Side, int]] = {
+    glyph: dict.fromkeys(RUNS.get(glyph, STEP), STRONG if glyph in RUNS else WEAK) for glyph in WIRE
+}
 
 
 class Meeting(NamedTuple):
@@ -31,19 +37,19 @@ class Field:
         """things: cells of boxes, triangles and ground symbols. ends: cells of terminals. arrows: wiper arrowheads."""
         self.sheet = sheet
         self.things, self.ends, self.arrows = frozenset(things), frozenset(ends), frozenset(arrows)
+        elsewhere = self.things | self.ends | self.arrows
+        self._glyphs = {(r, c): glyph for r, c, glyph in sheet.cells if glyph in WIRE and (r, c) not in elsewhere}
+        self._strengths: dict[Cell, Mapping[Side, int]] = {cell: _STRENGTHS[g] for cell, g in self._glyphs.items()}
+        self._strengths |= dict.fromkeys(self.ends, _STRENGTHS["+"])
+        self._strengths |= {cell: {OPPOSITE[ARROWS[sheet.at(*cell)]]: STRONG} for cell in self.arrows}
 
     def glyph(self, cell: Cell) -> str:
         """The wire character in a cell, or a blank where something else stands."""
-        return " " if cell in self.things or cell in self.ends or cell in self.arrows else self.sheet.at(*cell)
+        return self._glyphs.get(cell, " ")
 
     def strength(self, cell: Cell, side: Side) -> int:
         """How strongly the wire in a cell runs towards a side."""
-        if cell in self.ends:
-            return WEAK
-        if cell in self.arrows:
-            return STRONG if OPPOSITE[ARROWS[self.sheet.at(*cell)]] == side else 0
-        glyph = self.glyph(cell)
-        return STRONG if side in RUNS.get(glyph, ()) else WEAK if glyph in JOINTS else 0
+        return self._strengths.get(cell, _NONE).get(side, 0)
 
     def is_joint(self, cell: Cell) -> bool:
         return cell in self.ends or self.glyph(cell) in JOINTS
@@ -51,11 +57,7 @@ class Field:
     @property
     def wire(self) -> list[Cell]:
         """Every cell of wire, terminals and arrowheads included, in reading order."""
-        return [
-            (row, column)
-            for row, column, _ in self.sheet.cells
-            if any(self.strength((row, column), side) for side in STEP)
-        ]
+        return sorted(self._strengths)
 
     def meets(self, cell: Cell, side: Side) -> Meeting:
         """Go straight on from a cell, over wires that truly cross, to the first cell that is something else."""

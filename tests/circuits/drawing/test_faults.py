@@ -79,6 +79,19 @@ def test_all_mistakes_of_a_drawing_come_together() -> None:
     assert {key for _, _, key in places(text)} >= {"terminal-digits", "name-twice", "wire-end", "part-letter", "stray"}
 
 
+@pytest.mark.parametrize(
+    ("good", "bad", "expected"),
+    [
+        ("                |  |\\", "               |  |\\", (4, 1, "row-short")),
+        ("                   |U1>", "                    |U1>", (6, 1, "row-long")),
+    ],
+    ids=["a blank too few before", "a blank too many before"],
+)
+def test_a_row_out_of_step_is_one_mistake(good: str, bad: str, expected: tuple[int, int, str]) -> None:
+    assert good in STAGE
+    assert places(STAGE.replace(good, bad, 1)) == [expected]
+
+
 def test_a_message_shows_place_line_caret_and_remedy() -> None:
     with pytest.raises(DrawingError, match="row 1, column 15") as caught:
         read_drawing(" Vin o--[R1]--?--GND")
