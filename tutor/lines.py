@@ -19,10 +19,10 @@ LONGEST_ECHO = 300
 
 
 class Lines:
-    """A session on one input and one output. seed_asked: the user gave the seed, so the next problem has the next."""
+    """A session on standard input and output. source, task: where problems come from, and the first one."""
 
-    def __init__(self, source: Source, task: Task, *, seed_asked: bool, clock: Callable[[], float] = time.monotonic):
-        self.source, self.task, self.seed_asked, self.clock = source, task, seed_asked, clock
+    def __init__(self, source: Source, task: Task, clock: Callable[[], float] = time.monotonic):
+        self.source, self.task, self.clock = source, task, clock
         self.session = Session(task.problem.begin())
         self.paper = Paper.of(sys.stdout)
         self.width = self.paper.columns
@@ -42,6 +42,9 @@ class Lines:
 
     def run(self) -> None:
         """Prompt until the user leaves or the input ends."""
+        if sys.stdin is not None and sys.stdin.isatty():
+            with suppress(ImportError):  # line editing and history, where the platform has them
+                import readline  # noqa: F401
         self.problem()
         self.print(say("lines.start"))
         while not self.leaving:
@@ -115,9 +118,16 @@ class Lines:
 
     def next(self) -> None:
         """Another problem."""
-        self.source = self.source.after(self.task, self.seed_asked).drawn()
-        self.task = self.source.task()
-        self.session = Session(self.task.problem.begin())
+        if not self.task.code:
+            self._answer(Reply("next", (say("reply.no-next"),)))
+            return
+        source = self.source.after(self.task)
+        try:
+            self.task = source.task()
+        except ValueError as fault:  # the file has changed meanwhile
+            self._answer(Reply("next", tuple(str(fault).splitlines())))
+            return
+        self.source, self.session = source, Session(self.task.problem.begin())
         self.print("")
         self.problem()
 
@@ -158,11 +168,3 @@ class Lines:
             return None
         self.print(PROMPT + text.rstrip("\r\n")[:LONGEST_ECHO])
         return text
-
-
-def run(source: Source, task: Task, *, seed_asked: bool) -> None:
-    """The session on standard input and output."""
-    if sys.stdin is not None and sys.stdin.isatty():
-        with suppress(ImportError):  # line editing and history, where the platform has them
-            import readline  # noqa: F401
-    Lines(source, task, seed_asked=seed_asked).run()

@@ -54,8 +54,9 @@ class Task:
 class Source:
     """Gives one task after another. Never changes: ``after`` is the source of the next task.
 
-    word: family, file, or empty for every family. seed: None until drawn. fixed: the seed was asked for, so the next is
-    one more. settings: values held. find: asks in place of the family's own. method: of the derivation.
+    word: family, file, or empty for every family. seed: None until drawn. settings: values held. find: asks in place of
+    the family's own. method: of the derivation. in_order: the user gave the seed, so the next problem has the next one.
+    last: the family just practised.
     """
 
     word: str = ""
@@ -63,16 +64,30 @@ class Source:
     settings: Mapping[str, str] | None = None
     find: tuple[str, ...] = ()
     method: str = "laws"
+    in_order: bool = False
     last: str = ""
 
     def drawn(self) -> Source:
         """The same source with its seed fixed."""
         return self if self.seed is not None else replace(self, seed=fresh_seed())
 
-    def after(self, task: Task, asked: bool) -> Source:
-        """The source of the task that follows. asked: whether the seed was asked for by the user."""
-        seed = self.seed + 1 if asked and self.seed is not None else None
-        return replace(self, seed=seed, last=task.name)
+    def after(self, task: Task) -> Source:
+        """The source of the task that follows."""
+        seed = self.seed + 1 if self.in_order and self.seed is not None else None
+        return replace(self, seed=seed, last=task.name).drawn()
+
+    @property
+    def sure(self) -> bool:
+        """Whether its task cannot fail: a family of the library, with nothing held or asked by the user."""
+        return not self.settings and not self.find and self.chosen in family_names()
+
+    @property
+    def chosen(self) -> str:
+        """The family or file; where any family will do, one chosen by the seed, not the last one again."""
+        if self.word:
+            return self.word
+        names = [name for name in family_names() if name != self.last]
+        return names[(self.seed or 0) % len(names)]
 
     def task(self) -> Task:
         """The task of this source.
@@ -80,28 +95,17 @@ class Source:
         Raises NoSuchSource, UnreadableFile, and what the engine raises for a drawing, family file or value at fault.
         """
         from problems import family
+        from problems.templates.maker import is_drawing
 
         source = self.drawn()
-        seed = source.seed or 0
-        word = source._word(seed)
+        word, seed = source.chosen, source.seed or 0
         if word not in family_names():
             check_file(Path(word))
-        problem = family(word).problem(seed=seed, values=dict(self.settings or {}), find=self.find)
+        found = family(word)
+        problem = found.problem(seed=seed, values=dict(self.settings or {}), find=self.find)
         if self.method != problem.method:
             problem = replace(problem, method=self.method)
-        return Task(problem, word, "" if is_drawing(word) else code_of(seed))
-
-    def _word(self, seed: int) -> str:
-        """The family or file; where any family will do, one chosen by the seed, not the last one again."""
-        if self.word:
-            return self.word
-        names = [name for name in family_names() if name != self.last]
-        return names[seed % len(names)]
-
-
-def is_drawing(word: str) -> bool:
-    """Whether the word names a bare drawing: a file that is no family's, whose values nothing draws."""
-    return word not in family_names() and Path(word).suffix != ".toml"
+        return Task(problem, word, "" if is_drawing(found.text) else code_of(seed))
 
 
 def check_file(path: Path) -> None:

@@ -14,13 +14,13 @@ from tutor.widgets.answer import Answer
 from tutor.widgets.spans import Spans
 
 VALUES = {"Vin": "0.8", "Ri": "8.2k", "Rf": "33k", "Rg": "12k", "Rp": "20k", "k": "0.7"}
-SOURCE = Source("adjustable-polarity-gain", 7, VALUES)
+SOURCE = Source("adjustable-polarity-gain", 7, VALUES, in_order=True)
 
 
 @asynccontextmanager
 async def opened(columns: int = 120, rows: int = 40) -> AsyncIterator[Pilot[None]]:
     """The tutor on a known problem, painted at a size."""
-    app = Tutor(SOURCE, SOURCE.task(), seed_asked=True)
+    app = Tutor(SOURCE)
     async with app.run_test(size=(columns, rows)) as pilot:
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()

@@ -25,15 +25,18 @@ def command(
     from tutor.source import Source
     from tutor.terminal import screen_possible
 
-    start = Source(source, seed, dict(settings), find).drawn()
+    start = Source(source, seed, dict(settings), find, in_order=seed is not None).drawn()
+    on_screen = not lines and screen_possible()
+    task = None
     with faults_of(source):
-        task = start.task()
-    if lines or not screen_possible():
-        from tutor.lines import run
+        if not (on_screen and start.sure):  # else the screen paints first and makes its problem then
+            task = start.task()
+    if on_screen:
+        from tutor.screens.app import Tutor
 
-        run(start, task, seed_asked=seed is not None)
-        return
-    from tutor.screens.app import Tutor
+        # the mouse stays the terminal's own, so that drawing and working can be marked and copied
+        Tutor(start, task).run(mouse=False)
+    else:
+        from tutor.lines import Lines
 
-    # the mouse stays the terminal's own, so that drawing and working can be marked and copied
-    Tutor(start, task, seed_asked=seed is not None).run(mouse=False)
+        Lines(start, task or start.task()).run()

@@ -31,7 +31,6 @@ class Page(NamedTuple):
     head: tuple[Line, ...]
     picture: tuple[Line, ...]
     working: tuple[Line, ...]
-    keys: tuple[Line, ...]
     said: int
 
 
@@ -45,10 +44,15 @@ def page(task: Task, attempt: Attempt, place: Place | None, width: int, height: 
     if columns > width or height < max(rows, SHORT):
         note = say("screen.small", columns=columns, rows=max(rows, SHORT))
         picture, working = (), (*plain(sheet.paragraphs(note, width - 4)), *working)
-    keys = say("screen.keys-wide" if width >= 110 else "screen.keys" if width >= 76 else "screen.keys-narrow")
     body = max(len(picture) + 1, 6) if wide else len(picture) + 2
     said = max(2, min(MOST_SAID, height - OTHER_ROWS + 4 - body))
-    return Page(_head(task, attempt, width - 2), picture, working, ((Piece(keys[: width - 2], "faint"),),), said)
+    return Page(_head(task, attempt, width - 2), picture, working, said)
+
+
+def keys(width: int) -> tuple[Line, ...]:
+    """The line of keys, shorter where the window is."""
+    text = say("screen.keys-wide" if width >= 110 else "screen.keys" if width >= 76 else "screen.keys-narrow")
+    return ((Piece(text[: width - 2], "faint"),),)
 
 
 def _head(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:

@@ -25,7 +25,10 @@ from tutor.words import say
 
 
 class PracticeScreen(Screen[None]):
-    """One session on the screen. source, task: where the problem came from; seed_asked: the user gave its seed."""
+    """One session on the screen. source, task: where problems come from, and the first one if it is made already.
+
+    Otherwise the sheet is painted first and its problem made then: the engine takes as long to load as the screen does.
+    """
 
     AUTO_FOCUS = "Answer"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (layout.WIDE, "-wide")]  # noqa: RUF012 - Textual's own type
@@ -41,11 +44,29 @@ class PracticeScreen(Screen[None]):
         Binding("pagedown", "page(1)", id="down"),
     ]
 
-    def __init__(self, source: Source, task: Task, *, seed_asked: bool):
+    def __init__(self, source: Source, task: Task | None = None):
         super().__init__()
-        self.source, self.task_now, self.seed_asked = source, task, seed_asked
-        self.session = Session(task.problem.begin())
+        self.source, self._laid = source, task
+        self._session: Session | None = None
         self.reply = Reply("start", ())
+
+    @property
+    def current(self) -> Task:
+        """The task on the sheet, made now if it is not yet."""
+        if self._laid is None:
+            self._laid = self.source.task()
+        return self._laid
+
+    @property
+    def session(self) -> Session:
+        """The session on that task."""
+        if self._session is None:
+            self._session = Session(self.current.problem.begin())
+        return self._session
+
+    @session.setter
+    def session(self, session: Session) -> None:
+        self._session = session
 
     def compose(self) -> ComposeResult:
         yield Spans(id="head")
@@ -65,11 +86,16 @@ class PracticeScreen(Screen[None]):
         yield Spans(id="keys")
 
     def on_mount(self) -> None:
-        self._open(self.task_now)
-        self.call_after_refresh(self.warm_up)
+        self.paint()
+        self.call_after_refresh(self._begin)
 
     def on_resize(self, event: events.Resize) -> None:
         self.call_later(self.paint)
+
+    def _begin(self) -> None:
+        """The first problem, once the empty sheet is on the screen."""
+        self._open()
+        self.warm_up()
 
     @work(thread=True, group="warm-up", exclusive=True, exit_on_error=False)
     def warm_up(self) -> None:
@@ -105,8 +131,17 @@ class PracticeScreen(Screen[None]):
         self.answer(reply)
 
     def action_next(self) -> None:
-        self.source = self.source.after(self.task_now, self.seed_asked).drawn()
-        self._open(self.source.task())
+        if not self.current.code:
+            self.answer(Reply("next", (say("reply.no-next"),)))
+            return
+        source = self.source.after(self.current)
+        try:
+            self._laid = source.task()
+        except ValueError as fault:  # the file has changed meanwhile
+            self.answer(Reply("next", tuple(str(fault).splitlines())))
+            return
+        self.source, self._session = source, None
+        self._open()
 
     def action_help(self) -> None:
         text = say("screen.help", statement=self._statement())
@@ -126,14 +161,13 @@ class PracticeScreen(Screen[None]):
 
     # ---- what the sheet shows
 
-    def _open(self, task: Task) -> None:
-        """Lay a task on the sheet."""
-        self.task_now = task
-        self.session = Session(task.problem.begin())
+    def _open(self) -> None:
+        """Lay the task on the sheet."""
+        self._session = self.session  # made now
         self.answer(Reply("start", (self._statement(),)))
 
     def _statement(self) -> str:
-        problem = self.task_now.problem
+        problem = self.current.problem
         return sheet.flowed(problem.statement) or say("lines.find", asks=", ".join(problem.asks))
 
     def answer(self, reply: Reply) -> None:
@@ -150,14 +184,17 @@ class PracticeScreen(Screen[None]):
     def paint(self) -> None:
         """Lay out all parts of the sheet for the size at hand."""
         width, height = self.app.size
-        attempt = self.session.attempt
-        page = layout.page(self.task_now, attempt, self.reply.place, width, height)
+        if self._session is None:
+            self._spans("head").show(plain([say("screen.opening")]))
+            self._spans("keys").show(layout.keys(width))
+            return
+        page = layout.page(self.current, self.session.attempt, self.reply.place, width, height)
         self._spans("head").show(page.head)
         self._spans("picture").show(page.picture)
         self._spans("working").show(page.working)
         lines = [line for text in self.reply.lines for line in sheet.paragraphs(inert(text), width - 4)]
         self._spans("reply").show(plain(lines))
-        self._spans("keys").show(page.keys)
+        self._spans("keys").show(layout.keys(width))
         self.query_one("#says").styles.max_height = page.said
 
     def _spans(self, name: str) -> Spans:
