@@ -68,6 +68,8 @@ def decimal_value(digits: str, exponent: str | None = None) -> Fraction:
 
 
 def _exact(value: object) -> Fraction:
+    if type(value) is Fraction and max(value.numerator.bit_length(), value.denominator.bit_length()) <= MAX_BITS:
+        return value  # the common case, without making the text that an error would show
     shown = (
         inert(repr(value)) if not isinstance(value, int) or value.bit_length() < MAX_BITS else "a number of many digits"
     )

@@ -15,9 +15,9 @@ from typing import Any, NamedTuple
 from problems.answers.tolerance import SHARE, ZERO_SHARE
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import NoSolution, exact_values
-from problems.derivation.law import Law
+from problems.derivation.law import Law, Misuse
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import ZERO, Expression, Sum, keys, nodes
+from problems.formulas.expression import ZERO, Call, Expression, Sum, keys, nodes
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
 from problems.templates.definition import Ask, Definition
@@ -55,9 +55,12 @@ class _Step(NamedTuple):
 
 
 class _Move(NamedTuple):
+    """A wrong move. sizes: what it takes the size of, if that is all that is wrong: void while none is negative."""
+
     key: str
     formula: Formula
     relation: Expression
+    sizes: tuple[Formula, ...]
 
 
 @dataclass(frozen=True)
@@ -159,10 +162,16 @@ class Plan:
         relations: dict[Expression, _Move] = {}
         for misuse in self.lesson.misuses(ask.quantity):
             if keys(misuse.relation) <= self.slots.keys() and self._acts(misuse.relation, ask.quantity):
-                move = _Move(misuse.key, closure(misuse.relation, self.slots), misuse.relation)
-                relations.setdefault(misuse.relation, move)
+                relations.setdefault(misuse.relation, self._move(misuse, ask.quantity))
         label = self.netlist.names.write(ask.quantity)
         return _Question(ask, label, self.slots[ask.quantity], tuple(relations.values()))
+
+    def _move(self, misuse: Misuse, quantity: Quantity) -> _Move:
+        sizes = [node.argument for node in nodes(misuse.relation) if isinstance(node, Call) and node.function == "abs"]
+        if sizes and self._acts(_signed(misuse.relation), quantity):
+            sizes = []
+        formulas = tuple(closure(size, self.slots) for size in sizes)
+        return _Move(misuse.key, closure(misuse.relation, self.slots), misuse.relation, formulas)
 
     def _acts(self, relation: Expression, quantity: Quantity) -> bool:
         """Whether a wrong move can give another value than the right one in any variant of this pattern."""
@@ -205,7 +214,7 @@ class Plan:
             draw = Draw(self, values)
         except (ZeroDivisionError, ValueError, KeyError):
             return Refusal("unsolved")
-        return self._broken_rule(draw) or self._near_miss(draw) or self._cancelled(draw) or self._lost(draw)
+        return self._broken_rule(draw) or self._cancelled(draw) or self._lost(draw) or self._near_miss(draw)
 
     def _broken_rule(self, draw: Draw) -> Refusal | None:
         broken = (text for text, rule, test in self.rules if not _holds(rule, test, draw))
@@ -215,14 +224,13 @@ class Plan:
         """A wrong value too close to the right one; one equal to it cannot act in this variant and is no miss."""
         for question in self.questions:
             right = draw.row[question.slot]
-            reach = draw.room(question.slot, _APART, _CANCELLED)
+            reach = max(draw.room(question.slot, _APART, _CANCELLED) * (1 - 1e-9), _RESIDUE)
             for move in question.moves:
-                wrong = _value(move.formula, draw.row)
-                if (
-                    wrong is not None
-                    and abs(wrong - right) <= max(reach * (1 - 1e-9), _RESIDUE)
-                    and not _same(move, question, draw)
-                ):
+                try:
+                    near = abs(move.formula(draw.row) - right) <= reach
+                except (ZeroDivisionError, ValueError, OverflowError):
+                    continue
+                if near and not _same(move, question, draw):
                     return Refusal("near", question.label, move.key)
             if question.ask.apart and self._merged(question, draw):
                 return Refusal("apart", question.label)
@@ -292,14 +300,25 @@ def _holds(rule: Rule, test: Test, draw: Draw) -> bool:
 
 def _same(move: _Move, question: _Question, draw: Draw) -> bool:
     """Whether the move gives exactly the right value, so that it cannot act here."""
-    if not close(draw.row[question.slot], float(_value(move.formula, draw.row) or 0.0)):
+    if not close(draw.row[question.slot], move.formula(draw.row)):
         return False
+    if move.sizes and all(size(draw.row) > _RESIDUE for size in move.sizes):
+        return True
     if move.relation == ZERO:
         return draw.exact[question.ask.quantity] == 0
     try:
         return bool(move.relation.at(draw.exact) == draw.exact[question.ask.quantity])
     except (ZeroDivisionError, KeyError):
         return False
+
+
+def _signed(expression: Expression) -> Expression:
+    """The formula with every abs(…) left off."""
+    if isinstance(expression, Call) and expression.function == "abs":
+        return _signed(expression.argument)
+    if not expression.children:
+        return expression
+    return expression.with_children(tuple(_signed(child) for child in expression.children))
 
 
 def _value(formula: Formula, row: list[float]) -> float | None:

@@ -68,7 +68,7 @@ apart = [{apart}]
 
 
 # Worked out apart from the program, from the rule alone: SHA-256 of the name, seed, counter and 0, a line each, as
-# words of 64 bits, each modulo the number of candidates. A change here changes every problem that anyone has written down a seed for.
+# words of 64 bits, each modulo the number of candidates. A change here changes every problem that anyone has a seed of.
 @pytest.mark.parametrize(
     ("seed", "counter", "vin", "ri", "rf"),
     [
@@ -189,6 +189,46 @@ def test_a_plan_gives_the_exact_solution() -> None:
         row = Draw(plan, values).row
         for name, slot in plan.slots.items():
             assert row[slot] == pytest.approx(float(truth[name]), rel=1e-12, abs=1e-18)
+
+
+BRIDGE = """title = "Bridge with a detector"
+drawing = '''
+ Vs o--+---------+
+       |         |
+      [R1]      [R3]
+       |         |
+       +--[RD]---+
+       |         |
+      [R2]      [R4]
+       |         |
+      GND       GND
+'''
+[values]
+Vs = { choose = ["5", "10"] }
+R1 = { series = "E12", from = "1k", to = "10k" }
+R2 = { series = "E12", from = "1k", to = "10k" }
+R3 = { series = "E12", from = "1k", to = "10k" }
+R4 = { series = "E12", from = "1k", to = "10k" }
+RD = "1k"
+[keep]
+rules = ["I_RD >= 10 uA"]
+[[ask]]
+find = "I_RD"
+"""
+
+
+def test_a_circuit_that_no_single_law_settles_is_drawn_from_its_solution() -> None:
+    definition, faults = define(BRIDGE, "bridge", "bridge.toml")
+    assert definition is not None
+    assert faults == ()
+    sampler = Sampler(definition)
+    for seed in range(10):
+        values = sampler.variant(seed)
+        plan = sampler.plan(values)
+        assert plan is not None
+        assert plan.chain is None
+        truth = exact_values(definition.netlist.with_values(values))
+        assert truth[definition.targets[0]] >= Fraction(1, 10**5)
 
 
 X, Y = Name("x"), Name("y")
