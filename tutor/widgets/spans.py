@@ -36,7 +36,7 @@ class Spans(Widget):
     Spans { width: auto; height: auto; }
     Spans > .spans--part, Spans > .spans--strong { text-style: bold; }
     Spans > .spans--known { color: $text-accent; text-style: bold; }
-    Spans > .spans--lit { text-style: bold reverse underline; }
+    Spans > .spans--lit { text-style: bold reverse; }
     Spans > .spans--faint { color: $text-muted; }
     """
 
