@@ -70,7 +70,7 @@ class HasNames(Protocol):
     @property
     def part_names(self) -> tuple[str, ...]: ...
     @property
-    def branch_names(self) -> tuple[str, ...]: ...
+    def current_names(self) -> tuple[str, ...]: ...
     @property
     def pins(self) -> Mapping[str, str]:
         """Pin name (``3`` of a lone op-amp, ``U1.3``, ``+``) to node."""
@@ -99,8 +99,8 @@ class Names:
         readings: dict[str, Quantity] = {}
         for node in circuit.nodes:
             readings.setdefault(f"V_{node}", voltage(node))
-        for branch in circuit.branch_names:
-            readings.setdefault(f"I_{branch}", current(branch))
+        for name in circuit.current_names:
+            readings.setdefault(f"I_{name}", current(name))
         for part in circuit.part_names:
             readings.setdefault(f"V_{part}", drop(part))
         for pin, node in circuit.pins.items():

@@ -160,7 +160,7 @@ class _Case:
         return None
 
     def _as_move(self, candidate: _Candidate) -> Verdict | None:
-        moves = fits(self.lesson, self.head, candidate.value, self._own_moves)
+        moves = fits(self.lesson, self.head, candidate.value, self._before, self._own_moves)
         if not moves:
             return None
         reply = replies.move_reply(moves, self.head, candidate.value, self.lesson)
@@ -227,10 +227,7 @@ class _Case:
         return self._made("right-carried", reply, candidate, law=way.law.key, carried=way.rests_on)
 
     def _wrong(self, candidate: _Candidate) -> Verdict:
-        fields = {"label": label(self.head, self.lesson.netlist), "statement": self._read_back(candidate)}
-        start = Sentence("verdict.not-yet")
-        reply = (start, replies.goal(self.head, self.lesson), Sentence("verdict.wrong", fields))
-        return self._made("wrong", reply, candidate)
+        return self._made("wrong", replies.wrong_reply(self.head, self._read_back(candidate), self.lesson), candidate)
 
     def _read_back(self, candidate: _Candidate) -> str:
         return replies.named(self.head, candidate.value, self.lesson)

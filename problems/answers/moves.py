@@ -13,6 +13,7 @@ from problems.derivation.law import Misuse
 from problems.derivation.lesson import Lesson
 from problems.quantities import Quantity
 
+EMPTY: Mapping[Quantity, Fraction] = {}
 LEAD = 0.2
 """How far ahead of the next cause, by rank, the likeliest must be to be named outright."""
 
@@ -24,11 +25,18 @@ class Fit(NamedTuple):
     value: Fraction
 
 
-def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[tuple[Fit, ...]] = ()) -> tuple[Fit, ...]:
+def fits(
+    lesson: Lesson,
+    quantity: Quantity,
+    value: Fraction,
+    stated: Mapping[Quantity, Fraction] = EMPTY,
+    own: Iterable[tuple[Fit, ...]] = (),
+) -> tuple[Fit, ...]:
     """The wrong moves that give this value, one of each cause, likeliest first; one alone where it is clearly likelier.
 
     From the true values; where none does, from each of ``own`` in turn, the moves evaluated on the student's earlier
-    values. A move whose value is the right one cannot act here, so it is no cause.
+    values. A move whose value is the right one cannot act here, so it is no cause. A slip in an earlier quantity that
+    the student has ``stated`` rightly is one only where nothing else explains the value.
     """
     right = lesson.values[quantity]
     for candidates in (_candidates(lesson, quantity), *own):
@@ -37,8 +45,14 @@ def fits(lesson: Lesson, quantity: Quantity, value: Fraction, own: Iterable[tupl
             if close(value, fit.value) and not close(fit.value, right):
                 found.setdefault(fit.misuse.key, fit)
         if found:
-            return _clearest(tuple(found.values()))
+            causes = tuple(found.values())
+            here = tuple(fit for fit in causes if not _is_settled(fit.misuse.behind, lesson, stated))
+            return _clearest(here or causes)
     return ()
+
+
+def _is_settled(behind: Quantity | None, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> bool:
+    return behind is not None and behind in stated and close(stated[behind], lesson.values[behind])
 
 
 def _clearest(found: tuple[Fit, ...]) -> tuple[Fit, ...]:

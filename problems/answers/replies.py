@@ -117,6 +117,17 @@ def move_reply(fits: tuple[Fit, ...], quantity: Quantity, value: Fraction, lesso
     return (*start, Sentence("verdict.unclear", names))
 
 
+def wrong_reply(quantity: Quantity, statement: str, lesson: Lesson) -> tuple[Sentence, ...]:
+    """No cause fits: where to look, as the first rung of help says it."""
+    start = (Sentence("verdict.not-yet"), goal(quantity, lesson))
+    law = lesson.laws.own_law(quantity)
+    if law is None or not has(f"law.{law.key}.look"):
+        fields = {"label": label(quantity, lesson.netlist), "statement": statement}
+        return (*start, Sentence("verdict.wrong", fields))
+    look = Sentence(f"law.{law.key}.look", dict(law.fields))
+    return (*start, Sentence("verdict.wrong-look", {"statement": statement, "look": look}))
+
+
 def carried_reply(
     quantity: Quantity, value: Fraction, rests_on: tuple[Quantity, ...], wrong: tuple[Quantity, ...], lesson: Lesson
 ) -> tuple[Sentence, ...]:

@@ -99,6 +99,17 @@ class Netlist:
         return tuple(branch.name for branch in self.branches)
 
     @cached_property
+    def current_names(self) -> tuple[str, ...]:
+        """Names whose current can be asked: every branch, and a whole potentiometer whose wiper carries none."""
+        return (*self.branch_names, *(part.name for part in self.parts if self._is_whole_track(part)))
+
+    def _is_whole_track(self, part: Part) -> bool:
+        if not isinstance(part, Potentiometer) or part.wiper in (GROUND, part.top, part.bottom):
+            return False
+        ends = [branch for branch in self.branches if part.wiper in (branch.start, branch.end)]
+        return len(ends) == 2
+
+    @cached_property
     def opamps(self) -> tuple[OpAmp, ...]:
         return tuple(part for part in self.parts if isinstance(part, OpAmp))
 

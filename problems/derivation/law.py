@@ -55,10 +55,12 @@ class Misuse:
     """A way people get a step wrong: the relation that they use instead.
 
     key: names its words (``misuse.<key>.…``). relation: over quantities and part symbols, evaluated on true values or
-    on the student's own. rank: smaller is likelier, when several give one value.
+    on the student's own. rank: smaller is likelier, when several give one value. behind: the earlier quantity in which
+    the slip lies, where it is not in this step itself.
     """
 
     key: str
     relation: Expression
     rank: float = 1.0
     fields: Mapping[str, str] = field(default_factory=dict)
+    behind: Quantity | None = None

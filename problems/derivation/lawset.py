@@ -121,7 +121,7 @@ class LawSet:
                 if misuse.relation == ZERO and law.key == "hop":
                     continue
                 relation = substitute(law.relation, {tail: misuse.relation})
-                yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields)
+                yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields, misuse.behind or tail)
 
     def _carried_stages(self, law: Law) -> Iterator[Misuse]:
         """Misuses of the stage before, as a stage, carried through this one."""
@@ -130,7 +130,7 @@ class LawSet:
                 if before.never_walked:
                     for misuse in law_kinds()[before.key].misuses(before, self.view):
                         relation = substitute(law.relation, {tail: misuse.relation})
-                        yield Misuse(misuse.key, relation, misuse.rank + 2, misuse.fields)
+                        yield Misuse(misuse.key, relation, misuse.rank + 2, misuse.fields, tail)
 
 
 _KEPT: dict[Structure, LawSet] = {}
