@@ -104,14 +104,15 @@ def _read_text(text: str, unit: str) -> Fraction | str:
     written = plain(text)[0].strip()
     if _SYMBOL.match(written) and written.lower() not in _NOT_A_NUMBER:
         return written
+    if re.search(r"\d,\d", written):
+        raise BadValue(shown, "has a comma", "write a point, as in 4.7")
     try:
         found = _rkm(written, unit, shown) or _ratio_text(written, unit, shown) or _number(written, unit, shown)
     except OverflowError:
         remedy = f"at most {MAX_DIGITS} digits and powers of ten up to {MAX_EXPONENT}"
         raise BadValue(shown, "is too long or too large", remedy) from None
     if found is None:
-        remedy = "write a point, as in 4.7" if re.search(r"\d,\d", written) else f"write it like {_example(unit)}"
-        raise BadValue(shown, "is no value", remedy)
+        raise BadValue(shown, "is no value", f"write it like {_example(unit)}")
     return found[0]
 
 

@@ -143,6 +143,11 @@ def test_every_fault_has_words_and_is_safe_to_print(change: tuple[str, str], key
         assert shown.isprintable()
 
 
+def test_a_decimal_comma_is_refused_with_the_remedy() -> None:
+    (fault,) = _faults(_changed(('"-1.5"]', '"2,5"]')))
+    assert "point" in str(fault)
+
+
 SWAPPED = [("|-\\", "|+\\"), ("|+/", "|-/")]
 
 
