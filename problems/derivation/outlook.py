@@ -15,7 +15,7 @@ from problems.words import say
 
 
 def outlook(lesson: Lesson, quantity: Quantity) -> tuple[str, ...]:
-    """Sentences about a node voltage just found; none where the circuit has several sources or values are only names."""
+    """Sentences about a node voltage just found; none where there are several sources or values are only names."""
     source = _only_source(lesson.netlist)
     if source is None or quantity.kind != "V" or not lesson.is_numeric or not lesson.values[source.symbol]:
         return ()
