@@ -71,7 +71,16 @@ def check_nets(nets: Nets, boxes: list[Box], amps: list[Triangle], texts: Texts,
             other = named[net]
             faults.add(*place, "two-names", name=terminal.name, other=other.name)
         named.setdefault(net, terminal)
+        _check_source(terminal, nets, boxes, faults)
     if not boxes and not amps and not len(faults):
         faults.add(0, 0, "no-parts")
     elif not texts.grounds and not texts.terminals and not len(faults):
         faults.add(0, 0, "no-ground")
+
+
+def _check_source(terminal: Terminal, nets: Nets, boxes: list[Box], faults: Faults) -> None:
+    """A terminal may bear the name of a drawn source only where that source stands: ``(Vin)`` at ``Vin``."""
+    net = nets.find((terminal.row, terminal.column))
+    for index, box in enumerate(boxes):
+        if box.name == terminal.name and net not in (nets.find(("box", index, end)) for end in range(2)):
+            faults.add(terminal.word.row, terminal.word.left, "name-clash", name=terminal.name, part=box.name)

@@ -198,15 +198,15 @@ def value_places(part: str, text: str, below_first: bool = True) -> Places:
 
 
 def beside_arrow(arrow: Placing | None, text: str) -> Iterator[Placing]:
-    """A current's value right behind, before, above or below its arrow."""
+    """A current's value right behind, above, below or before its arrow."""
     if arrow is None:
         return
     row, column, name = arrow[0]
     yield (Piece(row, column + len(name) + 1, text),)
-    yield (Piece(row, column - len(text) - 1, text),)
     for away in (-1, 1):
         for start in (column + (len(name) - len(text)) // 2, column, column + len(name) - len(text)):
             yield (Piece(row + away, start, text),)
+    yield (Piece(row, column - len(text) - 1, text),)
 
 
 def pin_cells(canvas: Canvas, amp: str) -> list[tuple[Cell, int]]:

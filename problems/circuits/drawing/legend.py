@@ -16,7 +16,7 @@ def part_values(netlist: Netlist, ascii_only: bool = False, drawn: Drawing | Non
     return [
         (symbol, engineering(value, netlist.units.get(symbol, ""), ascii=ascii_only).strip())
         for symbol, value in netlist.values.items()
-        if symbol not in in_box
+        if symbol in netlist.units and symbol not in in_box
     ]
 
 

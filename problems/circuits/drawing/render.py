@@ -38,7 +38,7 @@ TOO_STRANGE = 6
 _Letters = dict[Cell, tuple[str, Style]]
 
 
-def render(
+def render(  # noqa: PLR0913  a drawing, its circuit, and four choices of look
     drawing: Drawing,
     netlist: Netlist,
     marks: Marks | None = None,

@@ -111,3 +111,13 @@ def test_the_error_survives_a_process_border() -> None:
     with pytest.raises(DrawingError) as caught:
         read_drawing(" o--[R1")
     assert pickle.loads(pickle.dumps(caught.value)).faults == caught.value.faults
+
+
+def test_a_terminal_may_be_called_like_the_source_at_it_and_no_other() -> None:
+    source = """  Vin o--+--[R1]--+--o Vout
+         |        |
+       (Vin 1V)  [R2]
+         |        |
+        GND      GND"""
+    assert [part.name for part in read_drawing(source).parts({"Vin": "2 V"})] == ["R1", "Vin", "R2"]
+    assert places(source.replace("Vin o", " Va o").replace("Vout", "Vin ")) == [(1, 24, "name-clash")]
