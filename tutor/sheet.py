@@ -167,14 +167,14 @@ def columns(entries: tuple[Entry, ...], width: int) -> list[str]:
     lines = []
     for entry in entries:
         line = f"{entry.left:{wide}} = {entry.value:{values}}" if entry.value else entry.left
-        note = f"{line}   {entry.note}".rstrip()
+        note = f"{line}  {entry.note}".rstrip()
         lines += [note] if len(note) <= width else [line.rstrip(), f"      {entry.note}"]
     return lines
 
 
 def _stacked(entry: Entry, width: int) -> list[str]:
     """An entry over several lines, for a narrow sheet."""
-    right = f"= {entry.value}   {entry.note}".rstrip() if entry.value else ""
+    right = f"= {entry.value}  {entry.note}".rstrip() if entry.value else ""
     return [*hung(entry.left, width), *(hung(right, width, "  ") if right else [])]
 
 
