@@ -263,14 +263,18 @@ class Plan:
         return None
 
     def _lost(self, draw: Draw) -> Refusal | None:
-        """Whether working rounded to three figures at every step ends outside the tolerance."""
-        row = list(draw.row)
-        for step in self.rounded:
-            row[step.slot] = float(f"{step.formula(row):.3g}")
-        for question in self.questions:
-            room = draw.room(question.slot, _SHARE, _ZERO_SHARE)
-            if abs(row[question.slot] - draw.row[question.slot]) > max(room * (1 - 1e-9), _RESIDUE):
-                return Refusal("rounding", question.label)
+        """Whether working rounded to three figures at every step ends outside the tolerance.
+
+        Halves are rounded both ways: away from zero as the program prints them, and towards it as some people do.
+        """
+        for nudge in (1 + 1e-12, 1 - 1e-12):
+            row = list(draw.row)
+            for step in self.rounded:
+                row[step.slot] = float(f"{step.formula(row) * nudge:.3g}")
+            for question in self.questions:
+                room = draw.room(question.slot, _SHARE, _ZERO_SHARE)
+                if abs(row[question.slot] - draw.row[question.slot]) > max(room * (1 - 1e-9), _RESIDUE):
+                    return Refusal("rounding", question.label)
         return None
 
 

@@ -28,7 +28,8 @@ from problems.formulas.expression import (
 )
 from problems.templates.closures import closure
 from problems.templates.definition import Definition, define
-from problems.templates.library import families
+from problems.templates.library import families, family
+from problems.templates.maker import FamilyMaker, maker_of
 from problems.templates.plan import Draw, Plan, Refusal
 from problems.templates.sample import NoVariant, Sampler, draw
 
@@ -151,6 +152,17 @@ def test_no_variant_says_which_wrong_move_is_in_the_way() -> None:
 def test_positive_feedback_is_said_in_the_words_of_the_walk() -> None:
     with pytest.raises(NoNegativeFeedback):
         Sampler(_definition(minus="+")).variant(1)
+
+
+def test_halves_on_the_way_are_rounded_both_ways() -> None:
+    # By hand: V_3 = -0.329 V, so I_R1 = (-0.5 + 0.329)/12k = -14.25 uA, a half. Away from zero it is -14.3 uA, and
+    # V_out = -0.329 + 14.3u x 33k = 0.143 V; the true value is 0.1411 V, 1.3 % off.
+    known = family("difference")
+    maker = maker_of(known.text, known.name, known.file)
+    assert isinstance(maker, FamilyMaker)
+    written = {"Va": "-0.5", "Vb": "-0.6", "R1": "12000", "R2": "33000", "R3": "5600", "R4": "6800"}
+    values = {name: Fraction(value) for name, value in written.items()}
+    assert maker.sampler.judge(values) == Refusal("rounding", "V_out")
 
 
 def test_equal_resistors_make_moves_void_and_block_no_draw() -> None:
