@@ -1,4 +1,4 @@
-"""The main job with nothing but the installed command: derive every family, check its answers, practise it from a pipe."""
+"""The main job with nothing but the installed command: derive every family, check its answers, practise it by pipe."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ SEED = "7"
 
 
 def run(*words: str, said: str = "", status: int = 0) -> str:
-    """What ``tworules`` prints; fails unless it ends with that exit status and nothing on stderr that is a traceback."""
+    """What ``tworules`` prints; fails unless it ends with that exit status and without a traceback."""
     done = subprocess.run(["tworules", *words], input=said, capture_output=True, encoding="utf-8", check=False)
     assert done.returncode == status, (words, done.returncode, done.stdout, done.stderr)
     assert "Traceback" not in done.stderr, done.stderr

@@ -46,7 +46,7 @@ class Lines:
             with suppress(ImportError):  # line editing and history, where the platform has them
                 import readline  # noqa: F401
         self.problem()
-        self.print(say("lines.start"))
+        self.prose(say("lines.start"), "")
         while not self.leaving:
             text = self._read()
             if text is None:

@@ -63,8 +63,11 @@ def test_a_statement_is_typed_answered_and_left() -> None:
     terminal.wait_for("not yet")
     terminal.child.send("\t")
     terminal.wait_for("1 of 4")
+    terminal.child.send("\x03")
+    terminal.wait_for("esc leaves")
     terminal.child.send("\x1b")
     assert terminal.ended() == 0
+    assert b"tworules practice adjustable-polarity-gain --seed 000-007" in terminal.raw
 
 
 def test_no_colour_is_sent_when_none_is_wanted() -> None:

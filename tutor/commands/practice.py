@@ -35,7 +35,11 @@ def command(
         from tutor.screens.app import Tutor
 
         # the mouse stays the terminal's own, so that drawing and working can be marked and copied
-        Tutor(start, task).run(mouse=False)
+        app = Tutor(start, task)
+        app.run(mouse=False)
+        left = app.sheet.current
+        if left.code and not (settings or find):
+            click.echo(say("practice.left", name=left.name, code=left.code))
     else:
         from tutor.lines import Lines
 

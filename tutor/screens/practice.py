@@ -40,6 +40,7 @@ class PracticeScreen(Screen[None]):
         Binding("ctrl+n", "next", id="next", priority=True),
         Binding("f1", "help", id="help"),
         Binding("escape", "leave", id="leave"),
+        Binding("ctrl+c", "interrupt", id="interrupt", priority=True),
         Binding("pageup", "page(-1)", id="up"),
         Binding("pagedown", "page(1)", id="down"),
     ]
@@ -146,6 +147,10 @@ class PracticeScreen(Screen[None]):
     def action_help(self) -> None:
         text = say("screen.help", statement=self._statement())
         self.answer(Reply("help", tuple(text.splitlines())))
+
+    def action_interrupt(self) -> None:
+        """ctrl+c: by habit, or by mistake while copying; say how to leave rather than lose the session."""
+        self.answer(Reply("help", (say("screen.interrupt"),)))
 
     def action_leave(self) -> None:
         entry = self.query_one("#answer", Answer)
