@@ -28,6 +28,13 @@ def main() -> None:
         shown = run("practice", name, "--seed", SEED, "--lines", said="hint\n" + "\n".join(right) + "\nleave\n")
         assert shown.count("  right") >= 1, shown
         print(f"{name}: {len(steps)} steps derived, checked and practised")
+    run("author", "new", "mine.toml")
+    run("author", "proofread", "mine.toml")
+    run("author", "preview", "mine.toml", "--seed", SEED)
+    run("practice", "mine.toml", "--seed", SEED, said="hint\n")
+    run("derive", "no-such-family", status=2)
+    assert "Find " in run()
+    print("a family of one's own written, proofread, previewed and practised")
 
 
 if __name__ == "__main__":

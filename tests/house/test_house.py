@@ -74,7 +74,7 @@ def test_the_test_command_ends_in_the_module_that_runs_all_checks() -> None:
 
 def test_ci_reads_the_same_command() -> None:
     script = (ROOT / ".ci" / "run").read_text("utf-8")
-    assert "<!-- test command -->" in script
+    assert '"first command" "test command"' in script
 
 
 def test_every_dependency_is_pinned_within_its_bounds() -> None:

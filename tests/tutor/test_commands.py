@@ -226,3 +226,20 @@ def test_an_interrupt_at_the_prompt_ends_with_a_word_and_130() -> None:
     _, said = child.communicate(timeout=20)
     assert child.returncode == 130
     assert said.decode().strip() == "Stopped."
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [
+        pytest.param("tworules de", "plain,derive", id="a command"),
+        pytest.param("tworules practice t-n", "plain,t-network", id="a family"),
+        pytest.param("tworules derive inverting --fi", "plain,--find", id="an option"),
+        pytest.param("tworules derive ./my", "file,./my", id="a file"),
+    ],
+)
+def test_a_tab_press_offers_what_fits(typed: str, offered: str) -> None:
+    place = str(len(typed.split()) - 1)
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "_TWORULES_COMPLETE": "bash_complete"}
+    env |= {"COMP_WORDS": typed, "COMP_CWORD": place}
+    done = subprocess.run([sys.executable, "-c", MAIN], env=env, capture_output=True, text=True, check=False)
+    assert offered in done.stdout.splitlines()

@@ -17,7 +17,7 @@ METHODS = ("laws",)
 
 
 class SourceWord(click.ParamType[str]):
-    """FAMILY or FILE; completes names of families, then leaves files to the shell."""
+    """FAMILY or FILE; completes names of families, and leaves files to the shell where none fits."""
 
     name = "source"
 
@@ -27,7 +27,7 @@ class SourceWord(click.ParamType[str]):
         from problems import families
 
         found = [CompletionItem(f.name, help=f.title) for f in families() if f.name.startswith(incomplete)]
-        return [*found, CompletionItem(incomplete, type="file")]
+        return found or [CompletionItem(incomplete, type="file")]
 
 
 class Seed(click.ParamType[int]):
