@@ -10,12 +10,10 @@ from contextlib import suppress
 from tutor import sheet
 from tutor.session import Reply, Session
 from tutor.source import Source, Task
-from tutor.terminal import Paper
+from tutor.terminal import Paper, shortened
 from tutor.words import say
 
 PROMPT = "> "
-LONGEST_ECHO = 300
-"""Signs of a piped line that are repeated after the prompt."""
 
 
 class Lines:
@@ -166,5 +164,5 @@ class Lines:
         text = sys.stdin.readline()
         if not text:
             return None
-        self.print(PROMPT + text.rstrip("\r\n")[:LONGEST_ECHO])
+        self.print(PROMPT + shortened(text.rstrip("\r\n")))
         return text

@@ -38,6 +38,9 @@ _SPACES = " \u2009\u00a0"
 WIDEST = 100
 """Prose is never set wider than this, however wide the terminal."""
 
+LONGEST_ECHO = 200
+"""Signs of a typed line that are repeated."""
+
 
 def screen_possible() -> bool:
     """Whether a full screen can be painted and typed into; it goes to stderr, so that must be a UTF-8 terminal too."""
@@ -70,6 +73,11 @@ def ascii_text(text: str) -> str:
 def inert(text: str) -> str:
     """Text in which nothing steers a terminal: control, escape and direction marks become a replacement sign."""
     return "".join(c if c.isprintable() or c in _SPACES else "\ufffd" for c in text)
+
+
+def shortened(text: str) -> str:
+    """What is repeated of a line that was typed: all of it, unless it is far longer than any answer."""
+    return text if len(text) <= LONGEST_ECHO else f"{text[:LONGEST_ECHO]} …"
 
 
 def width(default: int = 80) -> int:

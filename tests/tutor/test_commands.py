@@ -77,6 +77,7 @@ def test_every_command_has_help(name: str) -> None:
         pytest.param(("derive", "inverting", "--method", "guess"), "laws", id="no such method"),
         pytest.param(("derive", "\x1b[31m"), "[31m", id="an escape sequence"),
         pytest.param(("check", "inverting", "--seed", "7"), "statement", id="nothing to check"),
+        pytest.param(("check", "inverting", "V_out = 1 V"), "--seed", id="nothing says which problem"),
         pytest.param(("--wrong",), "--wrong", id="no such option"),
     ],
 )

@@ -31,6 +31,8 @@ def command(
         raise click.UsageError(say("check.no-statement"))
     with faults_of(source):
         task = Source(source, seed, dict(settings), find).task()
+    if seed is None and task.code and not set(task.problem.circuit.units) <= dict(settings).keys():
+        raise click.UsageError(say("check.no-seed"))
     attempt = task.problem.begin()
     judged = []
     for text in statements:
@@ -51,11 +53,11 @@ def command(
 def _show(judged: list[tuple[str, str]]) -> None:
     from tutor.session import spoken
     from tutor.sheet import paragraphs
-    from tutor.terminal import Paper
+    from tutor.terminal import Paper, shortened
 
     paper = Paper.of(sys.stdout)
     for text, message in judged:
-        paper.line(f"> {text}")
+        paper.line(f"> {shortened(text)}")
         for line in spoken(message):
             for part in paragraphs(line, paper.columns - 2):
                 paper.line(f"  {part}")
