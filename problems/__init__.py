@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from problems.circuits.parts.potentiometer import Potentiometer
     from problems.circuits.parts.resistor import Resistor
     from problems.circuits.parts.voltage_source import VoltageSource
-    from problems.derivation.lesson import NoNegativeFeedback, NoWalk
+    from problems.derivation.lesson import NoNegativeFeedback
     from problems.derivation.step import Step
+    from problems.derivation.writer import NoWalk
     from problems.problem import Attempt, Circuit, Problem, ask
     from problems.templates.library import Family, families, family
 
@@ -33,8 +34,9 @@ _HOMES = {
     "problems.circuits.parts.potentiometer": ("Potentiometer",),
     "problems.circuits.parts.resistor": ("Resistor",),
     "problems.circuits.parts.voltage_source": ("VoltageSource",),
-    "problems.derivation.lesson": ("NoNegativeFeedback", "NoWalk"),
+    "problems.derivation.lesson": ("NoNegativeFeedback",),
     "problems.derivation.step": ("Step",),
+    "problems.derivation.writer": ("NoWalk",),
     "problems.problem": ("Attempt", "Circuit", "Problem", "ask"),
     "problems.templates.library": ("Family", "families", "family"),
 }

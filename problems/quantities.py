@@ -81,6 +81,11 @@ class HasNames(Protocol):
         """Node held against ground by one source, to the source's symbol (same sign)."""
         ...
 
+    @property
+    def driven(self) -> Mapping[str, str]:
+        """Current source to the symbol of its current."""
+        ...
+
 
 @dataclass(frozen=True)
 class Names:
@@ -106,6 +111,11 @@ class Names:
         for pin, node in circuit.pins.items():
             readings.setdefault(f"V_{pin}", voltage(node))
         labels = {voltage(node): symbol for node, symbol in circuit.held.items()}
+        labels |= {current(source): symbol for source, symbol in circuit.driven.items()}
+        for pin, node in circuit.pins.items():
+            # a net called U1.2 prints as V_2 where no other op-amp has a pin 2
+            if node.endswith(f".{pin}") and readings.get(f"V_{pin}") == voltage(node):
+                labels.setdefault(voltage(node), f"V_{pin}")
         pins = {voltage(node): f"V_{pin}" for pin, node in circuit.pins.items() if pin not in ("+", "-")}
         pins = {quantity: name for quantity, name in pins.items() if readings[name] == quantity}
         return cls(readings, labels, pins)

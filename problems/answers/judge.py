@@ -7,7 +7,7 @@ sign, power of ten, unit or figures; wrong.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Any
@@ -106,6 +106,7 @@ class _Case:
     def _candidates(self) -> tuple[list[_Candidate], object]:
         """The readings whose unit can be that of the quantity; else what is in the way."""
         found: list[_Candidate] = []
+        unsure: list[_Candidate] = []
         obstacle: object = None
         failed: NoValue | None = None
         sign = self.statement.direction.sign if self.statement.direction else 1
@@ -122,9 +123,13 @@ class _Case:
                 obstacle = dimension
                 continue
             try:
-                found.append(_Candidate(reading, sign * value_of(reading.expression, values)))
+                candidate = _Candidate(reading, sign * value_of(reading.expression, values))
             except NoValue as missing:
                 failed = missing
+                continue
+            # a reading that has the unit goes before one whose unit bare numbers leave open: 3/4 mA is 0.75 mA
+            (unsure if dimension is None else found).append(candidate)
+        found += unsure
         if not found and failed is not None:
             raise failed
         return list({candidate.value: candidate for candidate in reversed(found)}.values())[::-1], obstacle
@@ -197,9 +202,11 @@ class _Case:
     def _right(self, candidate: _Candidate) -> Verdict:
         expression = candidate.reading.expression
         shown = replies.named(self.head, self._wanted, self.lesson)
-        law = self.lesson.laws.own_law(self.head)
+        law = self.lesson.own_law(self.head)
         if only_names(expression) and keys(expression) and not self._general(candidate):
-            return self._made("unclear", (Sentence("verdict.not-general", {"statement": shown}),), candidate)
+            # right by accident of the values: it is not kept, so that the true formula is news
+            reply = (Sentence("verdict.not-general", {"statement": shown}),)
+            return replace(self._made("unclear", reply, candidate), value=None)
         if candidate.bare and candidate.value and replies.needs_unit(self.head):
             start = Sentence("verdict.unit-missing", {"statement": shown})
             return self._made("unit-missing", (start, *replies.why(law)), candidate, law=law.key if law else None)

@@ -30,17 +30,17 @@ def named(quantity: Quantity, value: Fraction, lesson: Lesson) -> str:
 
 def goal(quantity: Quantity, lesson: Lesson) -> Sentence:
     """What the step is for, from the law that the walk uses."""
-    law = lesson.laws.own_law(quantity)
-    if law is not None and has(f"law.{law.key}.goal"):
-        return Sentence("verdict.goal", {"goal": Sentence(f"law.{law.key}.goal", dict(law.fields))})
+    law = lesson.own_law(quantity)
+    if law is not None and has(law.word_key("goal")):
+        return Sentence("verdict.goal", {"goal": Sentence(law.word_key("goal"), dict(law.fields))})
     return Sentence("verdict.goal-value", {"label": label(quantity, lesson.netlist)})
 
 
 def why(law: Law | None) -> tuple[Sentence, ...]:
     """The one line after a right step."""
-    if law is None or not has(f"law.{law.key}.why"):
+    if law is None or not has(law.word_key("why")):
         return ()
-    return (Sentence(f"law.{law.key}.why", dict(law.fields)),)
+    return (Sentence(law.word_key("why"), dict(law.fields)),)
 
 
 def flow(quantity: Quantity, value: Fraction, lesson: Lesson) -> Sentence | str:
@@ -120,11 +120,11 @@ def move_reply(fits: tuple[Fit, ...], quantity: Quantity, value: Fraction, lesso
 def wrong_reply(quantity: Quantity, statement: str, lesson: Lesson) -> tuple[Sentence, ...]:
     """No cause fits: where to look, as the first rung of help says it."""
     start = (Sentence("verdict.not-yet"), goal(quantity, lesson))
-    law = lesson.laws.own_law(quantity)
-    if law is None or not has(f"law.{law.key}.look"):
+    law = lesson.own_law(quantity)
+    if law is None or not has(law.word_key("look")):
         fields = {"label": label(quantity, lesson.netlist), "statement": statement}
         return (*start, Sentence("verdict.wrong", fields))
-    look = Sentence(f"law.{law.key}.look", dict(law.fields))
+    look = Sentence(law.word_key("look"), dict(law.fields))
     return (*start, Sentence("verdict.wrong-look", {"statement": statement, "look": look}))
 
 

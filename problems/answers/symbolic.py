@@ -73,7 +73,7 @@ def _shown(reading: Reading, head: Quantity, lesson: Lesson) -> str:
 
 
 def _right(reading: Reading, head: Quantity, lesson: Lesson) -> Verdict:
-    law = lesson.laws.own_law(head)
+    law = lesson.own_law(head)
     start = Sentence("verdict.right", {"statement": _shown(reading, head, lesson), "flow": ""})
     return Verdict("right", (start, *replies.why(law)), head, law=law.key if law else None)
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
-from problems.formulas.expression import Expression, Number, nodes
+from problems.formulas.expression import Call, Expression, Number, Power, Sum, nodes
 from problems.formulas.units import Measure
 from problems.quantities import Quantity, voltage
 
@@ -66,7 +66,7 @@ def only_names(expression: Expression) -> bool:
 
 
 def holds_generally(residual: Expression, netlist: Netlist) -> bool:
-    """Whether a formula that is 0 here stays 0 on two further sets of values."""
+    """Whether a formula that is 0 here stays 0 on two further sets of values: exactly, but for roots and logarithms."""
     try:
         return all(_vanishes(residual, others) for others in further_values(netlist))
     except NoValue:
@@ -74,7 +74,14 @@ def holds_generally(residual: Expression, netlist: Netlist) -> bool:
 
 
 def _vanishes(residual: Expression, values: Mapping[Any, Any]) -> bool:
-    return abs(value_of(residual, values)) <= ROOM * max((abs(v) for v in values.values()), default=Fraction(1))
+    terms = residual.terms if isinstance(residual, Sum) else (residual,)
+    room = ROOM * max(abs(value_of(term, values)) for term in terms) if _is_rounded(residual) else 0
+    return abs(value_of(residual, values)) <= room
+
+
+def _is_rounded(expression: Expression) -> bool:
+    """Whether it is worked out in floating point."""
+    return any(isinstance(node, Call | Power) for node in nodes(expression))
 
 
 @lru_cache(maxsize=128)
@@ -103,7 +110,7 @@ def _other(symbol: str, value: Fraction, number: int, unit: str) -> Fraction:
 
 def zero_is_exact(quantity: Quantity, lesson: Any, seen: frozenset[Quantity] = frozenset()) -> bool:
     """Whether a zero comes from a law (a virtual ground, an input pin), not from terms that cancel."""
-    law = lesson.laws.own_law(quantity)
+    law = lesson.own_law(quantity)
     if law is None or law.given or quantity in seen:
         return True
     values = Values(lesson.values)

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any, Self
 
 from problems.circuits.parts.base import Branch, Part
+from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
@@ -119,15 +120,17 @@ class Netlist:
 
     @cached_property
     def pins(self) -> Mapping[str, str]:
-        """Pin names to nodes: ``U1.2`` always, ``2`` and ``-`` too where there is one op-amp."""
+        """Pin names to nodes: ``U1.2`` always, ``2`` where no other op-amp has such a pin, ``-`` of a lone op-amp."""
         found: dict[str, str] = {}
         numbers = PACKAGES[self.package]
         for index, amp in enumerate(self.opamps):
             minus, plus, out = numbers[index % len(numbers)]
             pairs = ((minus, amp.minus), (plus, amp.plus), (out, amp.out))
             found.update({f"{amp.name}.{pin}": node for pin, node in pairs})
+            if len(self.opamps) <= len(numbers):
+                found.update(pairs)
             if len(self.opamps) == 1:
-                found.update(dict(pairs) | {"-": amp.minus, "+": amp.plus})
+                found.update({"-": amp.minus, "+": amp.plus})
         return found
 
     @cached_property
@@ -138,6 +141,11 @@ class Netlist:
             for part in self.parts
             if isinstance(part, VoltageSource) and part.second == GROUND and part.first != GROUND
         }
+
+    @cached_property
+    def driven(self) -> Mapping[str, str]:
+        """Current source to the symbol of its current."""
+        return {part.name: part.symbol for part in self.parts if isinstance(part, CurrentSource)}
 
     @cached_property
     def names(self) -> Names:

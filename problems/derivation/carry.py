@@ -23,140 +23,77 @@ _MOST_PAIRS = 60
 
 
 @dataclass(frozen=True)
-class CarriedStep:
+class Line:
     """One line of a walk with unknowns.
 
-    law: what it uses. role: ``"law"``, ``"assume"`` (names an unknown), ``"close"`` (solves for ``quantity``) or
-    ``"back"`` (restates in numbers what was known in the unknown). value: a number, or linear in the unknowns.
+    law: what it uses. role: ``"law"``, ``"assume"`` (names an unknown) or ``"close"`` (solves for ``quantity``).
     """
 
     law: Law
     role: str
     quantity: Quantity
-    value: Any
 
 
 @dataclass(frozen=True)
-class _Closing:
-    """Laws that close on themselves, one for each unknown, and what they cost."""
+class CarriedWalk:
+    """A walk that calls node voltages unknown until laws close on them.
 
-    laws: tuple[Law, ...]
-    solved: Mapping[str, Any]
-    cost: float
-
-
-def carried_walk(
-    laws: Sequence[Law], target: Quantity, nodes: Sequence[str], known: Mapping[Any, Any], one: Any
-) -> tuple[CarriedStep, ...] | None:
-    """The cheapest walk with the fewest unknowns; None where the circuit does not determine the target.
-
-    laws: all laws of the circuit. nodes: those that may be called an unknown. known: values of the part symbols.
+    lines: up to the last closing law. after: the laws from the solved unknowns on to the target, some of which restate
+    in numbers what was known in the unknowns. letters: letter to the node voltage that it stands for.
     """
-    settled = reach(laws, (), target)
-    if target in settled:
-        return None
-    open_nodes = [node for node in nodes if node != GROUND and voltage(node) not in settled]
-    for choice_round in _choices(open_nodes):
-        best: tuple[float, tuple[CarriedStep, ...]] | None = None
-        for chosen in choice_round:
-            found = _with_unknowns(laws, target, chosen, known, one)
-            if found is not None and (best is None or found[0] < best[0]):
-                best = found
-        if best is not None:
-            return best[1]
-    return None
 
+    lines: tuple[Line, ...]
+    after: tuple[Law, ...]
+    letters: Mapping[str, Quantity]
 
-def _choices(nodes: list[str]) -> Iterator[Sequence[tuple[str, ...]]]:
-    """Which nodes to call unknown: one, a pair, then more and more of them."""
-    yield [(node,) for node in nodes]
-    yield list(combinations(nodes, 2))[:_MOST_PAIRS]
-    for count in range(3, len(nodes) + 1):
-        yield [tuple(nodes[:count]), tuple(nodes[-count:])]
+    def solved(self, env: dict[Any, Any], one: Any) -> dict[str, Any] | None:
+        """Values of the letters; ``env``, the values known so far, takes in every line, in the unknowns.
 
-
-def _with_unknowns(
-    laws: Sequence[Law], target: Quantity, chosen: tuple[str, ...], known: Mapping[Any, Any], one: Any
-) -> tuple[float, tuple[CarriedStep, ...]] | None:
-    assumed = {
-        node: Law(CARRY, voltage(node), Name(letter), 1, Place(nodes=(node,)), fields={"node": node, "letter": letter})
-        for node, letter in zip(chosen, _letters(len(chosen)), strict=True)
-    }
-    all_laws = (*assumed.values(), *(law for law in laws if law.head not in {voltage(node) for node in chosen}))
-    ways = reach(all_laws, (), target)
-    if target not in ways:
-        return None
-    symbols = {str(law.fields["letter"]): unknown(law.fields["letter"], one) for law in assumed.values()}
-    env = _evaluated(ways, {**known, **symbols})
-    if env is None:
-        return None
-    closing = _closing(laws, ways, env, tuple(symbols), all_laws)
-    if closing is None:
-        return None
-    return closing.cost + _union_cost(all_laws, ways[target]), _written(assumed, closing, ways, env, target)
-
-
-def _letters(count: int) -> list[str]:
-    return [_LETTERS[i] if i < len(_LETTERS) else f"x{i}" for i in range(count)]
-
-
-def _evaluated(ways: Mapping[Quantity, Way], env: dict[Any, Any]) -> dict[Any, Any] | None:
-    for quantity, way in ways.items():
-        if way.last is not None:
-            try:
-                env[quantity] = way.last.relation.at(env)
-            except (ZeroDivisionError, NotAffine):
-                return None
-    return env
-
-
-def _union_cost(laws: Sequence[Law], *ways: Way) -> float:
-    return sum(laws[index].cost for index in frozenset().union(*(way.laws for way in ways)))
-
-
-def _closing(
-    laws: Sequence[Law],
-    ways: Mapping[Quantity, Way],
-    env: Mapping[Any, Any],
-    names: tuple[str, ...],
-    all_laws: Sequence[Law],
-) -> _Closing | None:
-    """The cheapest laws whose two sides must agree and that together fix every unknown."""
-    candidates: list[tuple[float, int, Law, Affine]] = []
-    for index, law in enumerate(laws):
-        if law.never_walked or law.only_asked or law.head not in ways or not all(tail in ways for tail in law.tails):
-            continue
-        if ways[law.head].last is law:
-            continue
+        None where the laws do not close at these values.
+        """
+        env.update({letter: unknown(letter, one) for letter in self.letters})
+        closing = []
         try:
-            residual = law.relation.at(env) - env[law.head]
+            for line in self.lines:
+                if line.role == "close":
+                    closing.append(line.law.relation.at(env) - env[line.law.head])
+                else:
+                    env[line.quantity] = line.law.relation.at(env)
         except (ZeroDivisionError, NotAffine):
-            continue
-        if isinstance(residual, Affine):
-            union = _union_cost(all_laws, ways[law.head], *(ways[tail] for tail in law.tails))
-            candidates.append((law.cost + union, index, law, residual))
-    candidates.sort(key=lambda candidate: candidate[:2])
-    return _independent(candidates, names)
+            return None
+        system = Unknowns()
+        for residual in closing:
+            system.take(residual)
+        return system.solution() if len(system.rows) == len(self.letters) else None
 
 
-def _independent(candidates: list[tuple[float, int, Law, Affine]], names: tuple[str, ...]) -> _Closing | None:
-    rows: list[tuple[str, dict[str, Any], Any]] = []
-    chosen: list[Law] = []
-    cost = 0.0
-    for price, _, law, residual in candidates:
+class Unknowns:
+    """Equations ``residual = 0`` in the unknowns, reduced one by one."""
+
+    def __init__(self) -> None:
+        self.rows: list[tuple[str, dict[str, Any], Any]] = []
+
+    def take(self, residual: Any) -> bool:
+        """Takes an equation in; whether it said anything new."""
+        if not isinstance(residual, Affine):
+            return False
         slopes, right = dict(residual.slopes), -residual.constant
-        for pivot, row, value in rows:
+        for pivot, row, value in self.rows:
             slopes, right = _minus_row(slopes, right, pivot, row, value)
-        slopes = {name: slope for name, slope in slopes.items() if slope}
-        if slopes:
-            pivot = next(iter(slopes))
-            scale = slopes[pivot]
-            rows.append((pivot, {name: slope / scale for name, slope in slopes.items()}, right / scale))
-            chosen.append(law)
-            cost += price
-        if len(rows) == len(names):
-            return _Closing(tuple(chosen), _back_substituted(rows), cost)
-    return None
+        if not slopes:
+            return False
+        pivot = next(iter(slopes))
+        scale = slopes[pivot]
+        self.rows.append((pivot, {name: slope / scale for name, slope in slopes.items()}, right / scale))
+        return True
+
+    def solution(self) -> dict[str, Any]:
+        """Every unknown's value, once there are as many equations."""
+        solved: dict[str, Any] = {}
+        for pivot, row, value in reversed(self.rows):
+            known = [slope * solved[name] for name, slope in row.items() if name != pivot]
+            solved[pivot] = value - sum(known[1:], known[0]) if known else value
+        return solved
 
 
 def _minus_row(
@@ -169,46 +106,145 @@ def _minus_row(
     return {name: slope for name, slope in kept.items() if slope}, right - factor * value
 
 
-def _back_substituted(rows: list[tuple[str, dict[str, Any], Any]]) -> dict[str, Any]:
-    solved: dict[str, Any] = {}
-    for pivot, row, value in reversed(rows):
-        known = [slope * solved[name] for name, slope in row.items() if name != pivot]
-        solved[pivot] = value - sum(known[1:], known[0]) if known else value
-    return solved
-
-
-def _written(
-    assumed: Mapping[str, Law],
-    closing: _Closing,
-    ways: Mapping[Quantity, Way],
-    env: Mapping[Any, Any],
-    target: Quantity,
-) -> tuple[CarriedStep, ...]:
-    """The lines: in the unknowns up to each closing law, then the solved unknowns, then back to the target."""
-    steps: list[CarriedStep] = []
-    done: list[Quantity] = []
-    for law in closing.laws:
-        for needed in (*law.tails, law.head):
-            for step in teaching_order(needed, ways, done):
-                done.append(step.head)
-                if not step.given:
-                    role = "assume" if step.key == CARRY else "law"
-                    steps.append(CarriedStep(step, role, step.head, env[step.head]))
-    numbers = dict(closing.solved)
-    for law, node_law in zip(closing.laws, assumed.values(), strict=True):
-        steps.append(CarriedStep(law, "close", node_law.head, numbers[node_law.fields["letter"]]))
-    solved = {node_law.head for node_law in assumed.values()}
-    for law in teaching_order(target, ways, tuple(solved)):
-        if not law.given:
-            role = "back" if law.head in done else "law"
-            steps.append(CarriedStep(law, role, law.head, _numeric(env[law.head], numbers)))
-    return tuple(steps)
-
-
-def _numeric(value: Any, numbers: Mapping[str, Any]) -> Any:
+def numeric(value: Any, numbers: Mapping[str, Any]) -> Any:
+    """A value with numbers put in place of its unknowns."""
     if not isinstance(value, Affine):
         return value
     total = value.constant
     for name, slope in value.slopes.items():
         total = total + slope * numbers[name]
     return total
+
+
+@dataclass(frozen=True)
+class Search:
+    """What a carried walk is looked for in.
+
+    laws: all laws of the circuit. target: what is asked. nodes: those that may be called an unknown. known: quantities
+    already found. values: of the part symbols and of what is known, to tell which laws close. one: the 1 of their type.
+    letters: names for the unknowns, not in use yet.
+    """
+
+    laws: Sequence[Law]
+    target: Quantity
+    nodes: Sequence[str]
+    known: Sequence[Quantity]
+    values: Mapping[Any, Any]
+    one: Any
+    letters: Sequence[str]
+
+    def run(self) -> CarriedWalk | None:
+        """The cheapest walk with the fewest unknowns; None where the circuit does not determine the target."""
+        settled = reach(self.laws, self.known, self.target)
+        if self.target in settled:
+            return None
+        open_nodes = [node for node in self.nodes if node != GROUND and voltage(node) not in settled]
+        for choices in _choices(open_nodes):
+            found = [walk for walk in (self._with_unknowns(chosen) for chosen in choices) if walk is not None]
+            if found:
+                return min(found, key=lambda walk: walk[0])[1]
+        return None
+
+    def _with_unknowns(self, chosen: tuple[str, ...]) -> tuple[float, CarriedWalk] | None:
+        letters = self.letters[: len(chosen)]
+        assumed = [_assumption(node, letter) for node, letter in zip(chosen, letters, strict=True)]
+        heads = {law.head for law in assumed}
+        laws = (*assumed, *(law for law in self.laws if law.head not in heads))
+        ways = reach(laws, self.known, self.target)
+        if self.target not in ways:
+            return None
+        env = self._evaluated(ways, letters)
+        closing = None if env is None else self._closing(laws, ways, env, len(chosen))
+        if closing is None:
+            return None
+        cost = sum(law.cost for law in closing) + self._cost(laws, ways, closing)
+        cost -= sum(law.fields.get("id") == node for law in closing for node in chosen) * _OWN_NODE
+        cost -= sum(node in self._asked_nodes for node in chosen) * _ASKED_NODE
+        return cost, self._written(assumed, closing, ways)
+
+    @property
+    def _asked_nodes(self) -> frozenset[str]:
+        """The ends of what is asked: a teacher calls the voltage there x."""
+        heads = (law for law in self.laws if law.head == self.target and law.key in ("ohm", "drop"))
+        return frozenset(tail.of for law in heads for tail in law.tails if tail.kind == "V")
+
+    def _evaluated(self, ways: Mapping[Quantity, Way], letters: Sequence[str]) -> dict[Any, Any] | None:
+        env = {**self.values, **{letter: unknown(letter, self.one) for letter in letters}}
+        for quantity, way in ways.items():
+            if way.last is not None:
+                try:
+                    env[quantity] = way.last.relation.at(env)
+                except (ZeroDivisionError, NotAffine):
+                    return None
+        return env
+
+    def _closing(
+        self, laws: Sequence[Law], ways: Mapping[Quantity, Way], env: Mapping[Any, Any], count: int
+    ) -> tuple[Law, ...] | None:
+        """The cheapest laws whose two sides must agree and that together fix every unknown."""
+        candidates: list[tuple[float, int, Law, Affine]] = []
+        for index, law in enumerate(self.laws):
+            if not _may_close(law, ways):
+                continue
+            try:
+                residual = law.relation.at(env) - env[law.head]
+            except (ZeroDivisionError, NotAffine):
+                continue
+            if isinstance(residual, Affine):
+                candidates.append((law.cost + self._cost(laws, ways, (law,)), index, law, residual))
+        system = Unknowns()
+        chosen: list[Law] = []
+        for _, _, law, residual in sorted(candidates, key=lambda candidate: candidate[:2]):
+            if system.take(residual):
+                chosen.append(law)
+            if len(chosen) == count:
+                return tuple(chosen)
+        return None
+
+    def _cost(self, laws: Sequence[Law], ways: Mapping[Quantity, Way], closing: tuple[Law, ...]) -> float:
+        """Cost of all the laws behind the closing ones and the target, each counted once."""
+        needed = [tail for law in closing for tail in (*law.tails, law.head)] + [self.target]
+        return sum(laws[index].cost for index in frozenset().union(*(ways[quantity].laws for quantity in needed)))
+
+    def _written(self, assumed: Sequence[Law], closing: tuple[Law, ...], ways: Mapping[Quantity, Way]) -> CarriedWalk:
+        lines: list[Line] = []
+        done: list[Quantity] = [*self.known]
+        for law in closing:
+            for needed in (*law.tails, law.head):
+                for step in teaching_order(needed, ways, done):
+                    done.append(step.head)
+                    if not step.given:
+                        lines.append(Line(step, "assume" if step.key == CARRY else "law", step.head))
+        lines += [Line(law, "close", node_law.head) for law, node_law in zip(closing, assumed, strict=True)]
+        solved = (*self.known, *(law.head for law in assumed))
+        after = tuple(law for law in teaching_order(self.target, ways, solved) if not law.given)
+        return CarriedWalk(tuple(lines), after, {law.fields["letter"]: law.head for law in assumed})
+
+
+_OWN_NODE = 0.5
+"""How much a walk gains by closing with KCL at the very node that is called unknown."""
+_ASKED_NODE = 2.0
+"""How much it gains by calling unknown the voltage at what is asked."""
+
+
+def _may_close(law: Law, ways: Mapping[Quantity, Way]) -> bool:
+    if law.never_walked or law.only_asked or law.head not in ways or ways[law.head].last is law:
+        return False
+    return all(tail in ways for tail in law.tails)
+
+
+def _assumption(node: str, letter: str) -> Law:
+    return Law(CARRY, voltage(node), Name(letter), 1, Place(nodes=(node,)), fields={"node": node, "letter": letter})
+
+
+def _choices(nodes: list[str]) -> Iterator[Sequence[tuple[str, ...]]]:
+    """Which nodes to call unknown: one, a pair, then more and more of them."""
+    yield [(node,) for node in nodes]
+    yield list(combinations(nodes, 2))[:_MOST_PAIRS]
+    for count in range(3, len(nodes) + 1):
+        yield [tuple(nodes[:count]), tuple(nodes[-count:])]
+
+
+def letters(count: int) -> list[str]:
+    """So many names for unknowns: x, y, z …"""
+    return [_LETTERS[i] if i < len(_LETTERS) else f"x{i}" for i in range(count)]

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
-from problems.formulas.expression import Expression, keys
+from problems.formulas.expression import Expression, Name, nodes
 from problems.quantities import Quantity
+from problems.words import has
 
 
 class Place(NamedTuple):
@@ -44,10 +45,16 @@ class Law:
     only_asked: bool = False
     never_walked: bool = False
 
+    def word_key(self, part: str) -> str:
+        """Key of one of its sentences: that of its ``variant``, if its fields name one and the catalogue knows it."""
+        special = f"law.{self.key}-{self.fields.get('variant')}.{part}"
+        return special if has(special) else f"law.{self.key}.{part}"
+
     @cached_property
     def tails(self) -> tuple[Quantity, ...]:
-        """The quantities that it needs, in a fixed order."""
-        return tuple(sorted(key for key in keys(self.relation) if isinstance(key, Quantity)))
+        """The quantities that it needs, in the order in which the relation names them."""
+        names = (node.key for node in nodes(self.relation) if isinstance(node, Name))
+        return tuple(dict.fromkeys(key for key in names if isinstance(key, Quantity)))
 
 
 @dataclass(frozen=True)

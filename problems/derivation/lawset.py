@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from problems.circuits.netlist import Netlist
+from problems.derivation.carry import CarriedWalk
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.between import law_for
 from problems.derivation.laws.registry import law_kinds
@@ -31,7 +32,9 @@ class LawSet:
     def __init__(self, view: View):
         self.view = view
         self._walks: dict[tuple[Quantity, ...], tuple[Law, ...] | None] = {}
-        self._misuses: dict[Quantity, tuple[Misuse, ...]] = {}
+        self._misuses: dict[tuple[object, ...], tuple[Misuse, ...]] = {}
+        self.carried: dict[tuple[Quantity, tuple[Quantity, ...]], CarriedWalk] = {}
+        """Walks with unknowns, by target and what was known before."""
 
     @cached_property
     def laws(self) -> tuple[Law, ...]:
@@ -75,35 +78,42 @@ class LawSet:
             done += [law.head for law in steps]
         return tuple(order)
 
-    def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
-        """Every wrong move known for the step that gives a quantity: of its own law first, then of what it rests on."""
-        if quantity not in self._misuses:
+    def misuses(self, quantity: Quantity, taught: Law | None = None) -> tuple[Misuse, ...]:
+        """Every wrong move known for the step that gives a quantity: of its own law first, then of what it rests on.
+
+        taught: the law of the walk at hand, where that is another than the shortest walk's.
+        """
+        # a law is looked up by its place, not by its whole tree
+        place = (quantity, None if taught is None else (taught.key, taught.head, taught.tails))
+        if place not in self._misuses:
             found: dict[tuple[object, object], Misuse] = {}
-            for misuse in self._all_misuses(quantity):
+            for misuse in self._all_misuses(quantity, taught):
                 known = found.get((misuse.key, misuse.relation))
                 if known is None or misuse.rank < known.rank:
                     found[misuse.key, misuse.relation] = misuse
-            self._misuses[quantity] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank))
-        return self._misuses[quantity]
+            self._misuses[place] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank))
+        return self._misuses[place]
+
+    def walked_law(self, quantity: Quantity) -> Law | None:
+        """The law by which the walk reaches a quantity; None where no walk of one law at a time does."""
+        laws = self.walk((quantity,))
+        return laws[-1] if laws else None
 
     def own_law(self, quantity: Quantity) -> Law | None:
-        """The law by which the walk reaches a quantity; the cheapest one that gives it where no walk does."""
-        laws = self.walk((quantity,))
-        if laws:
-            return laws[-1]
-        return min(self.headed_by(quantity), key=lambda law: law.cost, default=None)
+        """The same; the cheapest law that gives it where no walk does."""
+        return self.walked_law(quantity) or min(self.headed_by(quantity), key=lambda law: law.cost, default=None)
 
-    def _all_misuses(self, quantity: Quantity) -> Iterator[Misuse]:
-        kinds = law_kinds()
-        own = self.own_law(quantity)
+    def _all_misuses(self, quantity: Quantity, taught: Law | None) -> Iterator[Misuse]:
+        shortest = self.own_law(quantity)
+        own = taught or shortest
         if own is None:
             return
-        yield from kinds[own.key].misuses(own, self.view)
-        yield from self._carried_misuses(own)
-        for law in self.headed_by(quantity):
+        laws = [own] if shortest is None or shortest.relation == own.relation else [own, shortest]
+        laws += [law for law in self.headed_by(quantity) if law.never_walked]
+        for law in laws:
+            yield from law_kinds()[law.key].misuses(law, self.view)
+            yield from self._carried_misuses(law)
             if law.never_walked:
-                yield from kinds[law.key].misuses(law, self.view)
-                yield from self._carried_misuses(law)
                 yield from self._carried_stages(law)
         if quantity.kind == "V" and quantity.of in self.view.outputs:
             yield Misuse("minus-sign-lost", Negative(own.relation), 1.4)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Any
@@ -13,13 +13,13 @@ from problems.circuits.feedback import NEGATIVE, feedback
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
-from problems.derivation.carry import carried_walk
 from problems.derivation.law import Law, Misuse
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
+from problems.derivation.writer import NoWalk, Writer
 from problems.formulas.ratio import Field
-from problems.quantities import GROUND, Quantity, canonical, voltage
+from problems.quantities import GROUND, Quantity, voltage
 from problems.words import say
 
 METHODS = ("laws",)
@@ -32,14 +32,6 @@ class NoNegativeFeedback(ValueError):
     def __init__(self, opamps: tuple[str, ...]):
         self.opamps = opamps
         super().__init__(say("walk.no-negative-feedback", parts=", ".join(opamps)))
-
-
-class NoWalk(ValueError):
-    """The circuit does not determine a quantity. quantity: its name."""
-
-    def __init__(self, quantity: str):
-        self.quantity = quantity
-        super().__init__(say("walk.no-walk", quantity=quantity))
 
 
 class MethodNotBuilt(ValueError):
@@ -57,6 +49,8 @@ class Lesson:
     netlist: Netlist
     laws: LawSet
     feedback: Mapping[str, str]
+    taught: Mapping[Quantity, Law] = field(default_factory=dict)
+    """Laws by which a problem's own walk finds its quantities, where it has asked for some."""
 
     @classmethod
     def of(cls, netlist: Netlist) -> Lesson:
@@ -113,13 +107,7 @@ class Lesson:
             raise MethodNotBuilt(method)
         wanted = tuple(targets)
         laws = self.laws.walk(wanted)
-        if laws is not None:
-            return self._steps(laws)
-        steps: list[Step] = []
-        for target in wanted:
-            known = {step.target for step in steps if step.role != "assume"}
-            steps += [step for step in self._walk_alone(target) if step.role != "law" or step.target not in known]
-        return tuple(steps)
+        return self._steps(laws) if laws is not None else self._written(wanted)
 
     def check_rules_hold(self) -> None:
         """Raises NoNegativeFeedback where an op-amp's loop is not negative."""
@@ -148,8 +136,23 @@ class Lesson:
 
     def step_for(self, quantity: Quantity) -> Step | None:
         """The step by which the walk reaches a quantity; None for one that no law gives."""
-        law = self.laws.own_law(quantity)
+        law = self.own_law(quantity)
         return None if law is None else self.step(law)
+
+    def own_law(self, quantity: Quantity) -> Law | None:
+        """The law that a quantity is taught by: the problem's own, else that of the walk to it alone."""
+        law = self.taught.get(quantity) or self.laws.walked_law(quantity)
+        if law is None and quantity in self.values and self.laws.headed_by(quantity):
+            try:
+                law = self._written((quantity,))[-1].rule
+            except NoWalk:
+                law = self.laws.own_law(quantity)
+        return law
+
+    def teaching(self, targets: Iterable[Quantity], method: str) -> Lesson:
+        """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
+        taught = {step.target: step.rule for step in self.walk(targets, method) if step.role != "assume"}
+        return replace(self, taught=taught)
 
     def _steps(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
         env: dict[Any, Any] = {**self.symbols, **self.given_values}
@@ -159,21 +162,16 @@ class Lesson:
             steps.append(self._made(law, env[law.head], env))
         return tuple(steps)
 
-    def _walk_alone(self, target: Quantity) -> tuple[Step, ...]:
-        laws = self.laws.walk((target,))
-        if laws is not None:
-            return self._steps(laws)
-        one = next(iter(self.symbols.values()), Fraction(1))
-        env: dict[Any, Any] = {**self.symbols, **self.given_values}
-        extra = self.laws.headed_by(target) if target.kind == "B" else ()
-        found = carried_walk((*self.laws.laws, *extra), target, self.netlist.nodes, env, _one_like(one))
-        if found is None:
-            raise NoWalk(canonical(target))
-        steps = []
-        for line in found:
-            env[line.quantity] = line.value
-            steps.append(self._made(line.law, line.value, dict(env), line.role, line.quantity))
-        return tuple(steps)
+    def _written(self, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
+        """A walk in which some law had to close on an unknown."""
+        one = _one_like(next(iter(self.symbols.values()), Fraction(1)))
+        writer = Writer(self.laws, {**self.symbols, **self.given_values}, one, self._stated)
+        for target in targets:
+            writer.add(target)
+        return tuple(writer.steps)
+
+    def _stated(self, law: Law, quantity: Quantity, value: Any, env: dict[Any, Any], role: str) -> Step:
+        return self._made(law, value, env, role, quantity)
 
     def _made(
         self, law: Law, value: Any, env: Mapping[Any, Any], role: str = "law", target: Quantity | None = None
@@ -183,7 +181,7 @@ class Lesson:
 
     def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
         """Wrong moves of the step that gives a quantity, as formulas; likeliest first."""
-        return self.laws.misuses(quantity)
+        return self.laws.misuses(quantity, self.own_law(quantity))
 
     def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
         """The same with their values here: those that differ from the right one, one for each cause and value."""

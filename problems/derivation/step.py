@@ -124,10 +124,33 @@ class Step:
         return shown(self.exact, self.unit, ascii)
 
     def numbers(self, ascii: bool = False) -> str:
-        """The right side with every value in place of its name."""
+        """The right side with every value in place of its name; what was known in an unknown, as it was known."""
+        if self.role == "back" and isinstance(self.env.get(self.target), Affine):
+            return shown(self.env[self.target], self.unit, ascii)
         relation = self.rule.relation
+        if isinstance(relation, Name):
+            return self._figure(relation.key, True, ascii).strip("()")
         bare = {id(relation)} | {id(node.terms[0]) for node in nodes(relation) if isinstance(node, Sum)}
         return text(_with_figures(relation, lambda name: self._figure(name.key, id(name) in bare, ascii)), ascii=ascii)
+
+    def written(self, ascii: bool = False) -> str:
+        """The whole step on one line: ``I_Ri = (Vin − V_2)/Ri = (0.8 V − 0.56 V)/8.2 kΩ = 29.3 µA``."""
+        value, numbers = self.shown(ascii), self.numbers(ascii)
+        if self.role == "close":
+            both = f"{shown(self.env[self.rule.head], self.rule.head.unit, ascii)} = {numbers}"
+            found = f"{self.names.head(self.target)} = {self._letter} = {value}"
+            return say("step.close", relation=self.relation.written(ascii), both=both, found=found)
+        right = self.relation.right(ascii)
+        pieces = [] if right == "0" else [right]
+        pieces += [numbers] if numbers not in ("0", right) else []
+        pieces += [value] if value not in pieces else []
+        return " = ".join((self.names.head(self.target), *pieces))
+
+    @property
+    def _letter(self) -> str:
+        """The unknown that the target was called."""
+        assumed = self.env[self.target]
+        return next(iter(assumed.slopes)) if isinstance(assumed, Affine) else ""
 
     def _figure(self, key: Hashable, bare: bool, ascii: bool) -> str:
         """A value as it stands in the formula, in brackets where a sign would run into what stands before it."""
@@ -161,18 +184,15 @@ class Step:
 
     def hint(self, rung: int, ascii: bool = False) -> str:
         """One rung of help, 0 to 3."""
+        if RUNGS[rung] == "numbers":
+            return self.written(ascii)
+        special = f"hint.{self.role}-{RUNGS[rung]}"
         fields = {
             "look": self.word("look"),
             "rule": self.word("rule"),
             "relation": self.relation.written(ascii),
-            "head": self.names.head(self.target),
             "left": self.names.head(self.rule.head),
-            "numbers": self.numbers(ascii),
-            "value": self.shown(ascii),
         }
-        if RUNGS[rung] == "numbers" and fields["numbers"] == fields["value"]:
-            return say("hint.value", **fields)
-        special = f"hint.{self.role}-{RUNGS[rung]}"
         return say(special if has(special) else f"hint.{RUNGS[rung]}", **fields)
 
     @property
@@ -182,7 +202,7 @@ class Step:
 
     def word(self, part: str) -> str:
         """A sentence of this step's law, from the catalogue or from the law's own file."""
-        key = f"law.{self.rule.key}.{part}"
+        key = self.rule.word_key(part)
         if has(key):
             return say(key, **self.rule.fields)
         kind = law_kinds().get(self.rule.key)

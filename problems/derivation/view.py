@@ -70,7 +70,7 @@ class View:
         """Names of its -, + and output pin, as printed."""
         numbers = PACKAGES[self.netlist.package]
         pins = numbers[self.netlist.opamps.index(amp) % len(numbers)]
-        if len(self.netlist.opamps) == 1:
+        if len(self.netlist.opamps) <= len(numbers):
             return pins
         minus, plus, out = (f"{amp.name}.{pin}" for pin in pins)
         return minus, plus, out
@@ -155,7 +155,8 @@ class View:
         if node == GROUND:
             return "ground"
         if node in self.netlist.pins:
-            return f"pin {node}"
+            own, short = node.rpartition(".")[::2]
+            return f"pin {short if own and self.netlist.pins.get(short) == node else node}"
         return self.netlist.held.get(node) or self._terminals.get(node, f"node {node}")
 
     @cached_property

@@ -27,7 +27,7 @@ _PREFIX = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M"
 _UNSCALED = {"", "%", "rad"}
 
 
-def engineering(value: Fraction | float, unit: str, figures: int = 3, ascii: bool = False) -> str:  # noqa: A002
+def engineering(value: Fraction | float, unit: str, figures: int = 3, ascii: bool = False) -> str:
     """The value to so many figures with an engineering prefix: ``29.3 µA``, ``0.56 V``, ``−4.02``.
 
     Halves round away from zero; zeros at the end are left out. ascii: plain signs only, for a terminal without more.
@@ -89,7 +89,7 @@ _LOOSE, _SUM, _PRODUCT, _MEASURE, _POWER, _ATOM = range(6)
 """How tightly a piece holds together. A parallel group is loose: brackets show what it takes in."""
 
 
-def text(expression: Expression, label: Callable[[Hashable], str] = str, ascii: bool = False) -> str:  # noqa: A002
+def text(expression: Expression, label: Callable[[Hashable], str] = str, ascii: bool = False) -> str:
     """The formula on one line, as few brackets as are needed to read it back: ``(Vin − V_2)/Ri``.
 
     label: how a name is printed. ascii: ``-`` and ``*`` for the minus sign and the raised dot.

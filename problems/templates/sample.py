@@ -13,7 +13,8 @@ from fractions import Fraction
 
 from problems.circuits.feedback import NEGATIVE, feedback
 from problems.circuits.solution import NoSolution
-from problems.derivation.lesson import NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import NoNegativeFeedback
+from problems.derivation.writer import NoWalk
 from problems.templates.definition import Definition
 from problems.templates.plan import Plan, Refusal
 from problems.words import say

@@ -107,7 +107,7 @@ def test_a_step_has_four_rungs_the_last_of_which_shows_the_value() -> None:
     step = LESSONS["inv"].walk((current("R1"),))[-1]
     assert len(step.hints) == 4
     assert step.hints[2] == "I_R1 = (Vin − V_n)/R1"
-    assert step.hints[3] == "I_R1 = (0.3\u2009V − 0\u2009V)/4.7\u2009kΩ = 63.8\u2009µA"
+    assert step.hints[3] == "I_R1 = (Vin − V_n)/R1 = (0.3\u2009V − 0\u2009V)/4.7\u2009kΩ = 63.8\u2009µA"
 
 
 def test_positive_feedback_is_refused_by_name() -> None:

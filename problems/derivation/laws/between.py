@@ -30,7 +30,7 @@ def instances(view: View) -> Iterator[Law]:
 
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
     first, second = potential(law.fields["start"]), potential(law.fields["end"])
-    yield Misuse("drop-reversed", minus(second, first), 1.2, {"part": ""})
+    yield Misuse("drop-reversed", minus(second, first), 0.3, {"part": ""})
     if ZERO not in (first, second):
         yield Misuse("end-taken-as-ground", first, 0.7, {"part": "", "node": law.fields["second"]})
         yield Misuse("added-not-subtracted", plus(first, second), 1, {"part": ""})

@@ -57,7 +57,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     start, end = law.fields["start"], law.fields["end"]
     across, over = minus(potential(start), potential(end)), view.series(branches)
     fields = {"parts": law.fields["parts"], "part": law.fields["part"]}
-    yield Misuse("arrow-reversed", Negative(across / over), 1.5, fields)
+    yield Misuse("arrow-reversed", Negative(across / over), 0.3, fields)
     yield Misuse("no-current-assumed", ZERO, 0.8, fields)
     if len({branch.name.partition(".")[0] for branch in branches}) > 1:
         for branch in branches:

@@ -82,8 +82,9 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
         yield Misuse("ratio-of-parts", divided(top, bottom, view.series(near) / view.series(far)), 1.3, fields)
     if bottom != GROUND:
         fraction, other = share(near, far, view), share(far, near, view)
-        yield Misuse("far-end-grounded", potential(top) * fraction, 0.8, fields)
-        yield Misuse("far-end-grounded", potential(bottom) * other, 0.9, fields)
+        ends = {name: {**fields, "part": branches[0].name} for name, branches in (("low", far), ("high", near))}
+        yield Misuse("far-end-grounded", potential(top) * fraction, 0.8, ends["low"])
+        yield Misuse("far-end-grounded", potential(bottom) * other, 0.9, ends["high"])
         yield Misuse("source-weights-swapped", divided(top, bottom, other), 0.6, fields)
         yield Misuse("start-left-out", minus(potential(top), potential(bottom)) * fraction, 0.9, fields)
         yield Misuse("plain-sum", plus(potential(top), potential(bottom)), 1.1, fields)

@@ -41,7 +41,7 @@ def _by_current(branch: Branch, place: Place, fields: dict[str, str]) -> Iterato
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
     fields = {"part": law.fields["part"]}
     relation: Expression = law.relation
-    yield Misuse("drop-reversed", negated_all(relation), 1.2, fields)
+    yield Misuse("drop-reversed", negated_all(relation), 0.3, fields)
     yield Misuse("no-drop-assumed", ZERO, 0.8, fields)
     part = view.netlist.part(law.fields["part"])
     first, second = part.nodes[0], part.nodes[1]

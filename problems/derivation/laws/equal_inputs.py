@@ -23,6 +23,8 @@ def instances(view: View) -> Iterator[Law]:
                 continue
             spoken = Name(f"V_{other_pin}") if other == GROUND else None
             fields = {"part": amp.name, "pin": pin, "other": other_pin, "held": view.node_label(other)}
+            if node == amp.out:
+                fields |= {"variant": "follower", "output": view.node_label(node)}
             place = Place(pins=(pin, other_pin))
             yield Law(KEY, voltage(node), potential(other), 1, place, spoken, fields)
 

@@ -29,6 +29,7 @@ def instances(view: View) -> Iterator[Law]:
                 "to": view.node_label(node),
                 "origin": origin,
                 "current": view.write(current(branch.name)),
+                "variant": "along" if sign > 0 else "against",
             }
             yield Law(KEY, voltage(node), relation, 2, place, fields=fields)
 
@@ -44,7 +45,8 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     if origin != GROUND:
         yield Misuse("start-left-out", _hop(GROUND, fall, falls), 0.7, fields)
         yield Misuse("drop-left-out", potential(origin), 0.7, fields)
-    yield Misuse("output-zero", ZERO, 1, fields)
+    if law.head.of in view.outputs:
+        yield Misuse("output-zero", ZERO, 1, fields)
     yield from _wrong_starts(branch, origin, fall, falls, view)
     yield from _wrong_flows(branch, origin, falls, view)
 

@@ -46,7 +46,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
         if len(terms) > 2:
             yield Misuse("one-branch-only", term, 0.8, {"part": branch})
         yield from _grounded_term(terms, index, branch, view)
-    yield Misuse("arrow-reversed", negated_all(law.relation), 1.5)
+    yield Misuse("arrow-reversed", negated_all(law.relation), 0.3)
     key = "output-carries-none" if law.head.of in {amp.name for amp in view.netlist.opamps} else "no-current-assumed"
     yield Misuse(key, ZERO, 0.9, {"part": law.head.of})
     yield from input_side(law, view)

@@ -19,6 +19,8 @@ def instances(view: View) -> Iterator[Law]:
         (end,) = ends
         place = Place((end.branch.name.partition(".")[0],), view.inputs.get(node, ()), (node,))
         fields = {"node": view.node_label(node), "part": end.branch.name, "from": view.node_label(end.far), "id": node}
+        if end.branch.impedance is None:
+            fields["variant"] = "source"
         yield Law(KEY, current(end.branch.name), ZERO, 1, place, fields=fields)
         if end.branch.impedance is not None:
             yield Law(KEY, voltage(node), potential(end.far), 1, place, fields=fields)
@@ -26,12 +28,8 @@ def instances(view: View) -> Iterator[Law]:
                 yield Law(KEY, voltage(end.far), potential(node), 1, place, fields=fields)
     for branch in view.netlist.branches:
         if branch.start == branch.end:
-            fields = {
-                "node": view.node_label(branch.start or GROUND),
-                "part": branch.name,
-                "from": "",
-                "id": branch.start or GROUND,
-            }
+            node = branch.start or GROUND
+            fields = {"node": view.node_label(node), "part": branch.name, "from": "", "id": node, "variant": "loop"}
             yield Law(KEY, current(branch.name), ZERO, 1, Place((branch.name.partition(".")[0],)), fields=fields)
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from problems.circuits.parts.base import Branch
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.view import View, minus, plus, potential
-from problems.formulas.expression import ZERO, Expression
-from problems.quantities import GROUND, current
+from problems.formulas.expression import ZERO, Expression, Name
+from problems.quantities import GROUND, current, drop
 
 KEY = "ohm"
 
@@ -25,6 +25,9 @@ def instances(view: View) -> Iterator[Law]:
             "second": view.node_label(branch.end or ""),
         }
         yield Law(KEY, current(branch.name), across / branch.impedance, 2, place, fields=fields)
+        if "." not in branch.name:
+            # for a drop that is known already; no walk goes by way of one unasked
+            yield Law(KEY, current(branch.name), Name(drop(branch.name)) / branch.impedance, 1.5, place, fields=fields)
 
 
 def difference(branch: Branch) -> Expression:
@@ -37,7 +40,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     start, end, over = branch.start or GROUND, branch.end or GROUND, branch.impedance
     assert over is not None
     fields = {"part": branch.name}
-    yield Misuse("arrow-reversed", minus(potential(end), potential(start)) / over, 1.5, fields)
+    yield Misuse("arrow-reversed", minus(potential(end), potential(start)) / over, 0.3, fields)
     yield Misuse("no-current-assumed", ZERO, 0.9, fields)
     if GROUND not in (start, end):
         yield Misuse("end-taken-as-ground", potential(start) / over, 0.6, {**fields, "node": view.node_label(end)})

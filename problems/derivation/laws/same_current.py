@@ -40,7 +40,7 @@ def instances(view: View) -> Iterator[Law]:
 
 
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
-    yield Misuse("arrow-reversed", negated(law.relation), 1.5)
+    yield Misuse("arrow-reversed", negated(law.relation), 0.3)
     node = law.fields["id"]
     is_output = law.head.of in {amp.name for amp in view.netlist.opamps}
     yield Misuse("output-carries-none" if is_output else "no-current-assumed", ZERO, 0.7, {"part": law.head.of})
