@@ -169,7 +169,8 @@ class PracticeScreen(Screen[None]):
     def _open(self) -> None:
         """Lay the task on the sheet."""
         self._session = self.session  # made now
-        self.answer(Reply("start", (self._statement(),)))
+        caution = sheet.flowed(self.current.problem.caution)
+        self.answer(Reply("start", (self._statement(), caution) if caution else (self._statement(),)))
 
     def _statement(self) -> str:
         problem = self.current.problem
