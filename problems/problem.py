@@ -103,13 +103,18 @@ class Problem:
         return "\n".join(self.circuit.drawing.rows) if self.circuit.drawing is not None else ""
 
     @cached_property
+    def lesson(self) -> Lesson:
+        """The circuit's lesson, by the laws of this problem's own walk."""
+        return self.circuit.lesson.teaching(self.asked, self.method)
+
+    @cached_property
     def steps(self) -> tuple[Step, ...]:
         """Every step of the walks to what is asked, each once."""
-        return self.circuit.lesson.walk(self.asked, self.method)
+        return self.lesson.walk(self.asked, self.method)
 
     def answer(self, name: str) -> Any:
         """The right value of any quantity, as sympy has it. Raises UnknownQuantity."""
-        return to_sympy(self.circuit.lesson.values[self.circuit.names.read(name)])
+        return to_sympy(self.lesson.values[self.circuit.names.read(name)])
 
     def check(self, name: str, text: str, stated: Mapping[str, str] | None = None) -> Verdict:
         """What there is to say to ``text`` as the value of a quantity, given what the student stated before.
@@ -117,7 +122,7 @@ class Problem:
         Raises UnknownQuantity for ``name``. Text that cannot be read gives a verdict of kind ``unreadable``.
         """
         quantity = self.circuit.names.read(name)
-        lesson = self.circuit.lesson
+        lesson = self.lesson
         earlier: dict[Quantity, Fraction] = {}
         for other, words in (stated or {}).items():
             try:
@@ -177,7 +182,7 @@ class Attempt:
         target = self.asked_now
         if target is None:
             return None
-        lesson = self.problem.circuit.lesson
+        lesson = self.problem.lesson
         step = lesson.next_step(tuple(self.settled), target)
         if step is not None:
             return step
@@ -188,7 +193,7 @@ class Attempt:
         """The attempt after a statement, and what there is to say to it. Never raises."""
         step = self.next_step
         asked = step.target if step is not None else self.problem.asked[-1]
-        verdict = judge(self.problem.circuit.lesson, text, asked, self.values, self._equations)
+        verdict = judge(self.problem.lesson, text, asked, self.values, self._equations)
         after = replace(self, log=(*self.log, (text, verdict)))
         quantity, value = verdict.quantity, verdict.value
         if quantity is None or value is None or quantity in self.settled:
@@ -219,7 +224,7 @@ class Attempt:
         return after, Hint(rung, len(RUNGS), text, step.place, step.quantity)
 
     def _with_shown(self, step: Step) -> Attempt:
-        value = self.problem.circuit.lesson.values[step.target]
+        value = self.problem.lesson.values[step.target]
         return replace(
             self,
             values={**self.values, step.target: value},
@@ -230,7 +235,7 @@ class Attempt:
     @property
     def outlook(self) -> tuple[str, ...]:
         """Sentences that lead on from the last ask, once all is done."""
-        return outlook(self.problem.circuit.lesson, self.problem.asked[-1]) if self.done else ()
+        return outlook(self.problem.lesson, self.problem.asked[-1]) if self.done else ()
 
     @property
     def working(self) -> tuple[Line, ...]:
@@ -239,7 +244,7 @@ class Attempt:
         return (*lines, *(self._line(quantity) for quantity in self.values if quantity not in self.settled))
 
     def _line(self, quantity: Quantity) -> Line:
-        step = self.problem.circuit.lesson.step_for(quantity)
+        step = self.problem.lesson.step_for(quantity)
         relation = str(step.relation) if step is not None else canonical(quantity)
         status = "shown" if quantity in self.shown else "right" if quantity in self.settled else "not yet"
         value = engineering(self.values[quantity], quantity.unit)
@@ -252,6 +257,5 @@ def ask(circuit: Circuit, *names: str, method: str = "laws", title: str = "", st
     Raises UnknownQuantity, NoNegativeFeedback, NoWalk, NoSolution, MethodNotBuilt.
     """
     asked = tuple(circuit.names.read(name) for name in names or ("V_out",))
-    problem = Problem(circuit, asked, method, title, statement)
     circuit.lesson.walk(asked, method)
-    return problem
+    return Problem(circuit, asked, method, title, statement)

@@ -70,7 +70,8 @@ class _Kept:
 
     def __init__(self, lesson: Lesson):
         self.lesson = lesson
-        self.key = (lesson.netlist, lesson.laws)
+        taught = frozenset((quantity, law.key) for quantity, law in lesson.taught.items())
+        self.key = (lesson.netlist, lesson.laws, taught)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Kept) and self.key == other.key

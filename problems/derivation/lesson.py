@@ -146,13 +146,15 @@ class Lesson:
             try:
                 law = self._written((quantity,))[-1].rule
             except NoWalk:
-                law = self.laws.own_law(quantity)
+                law = None
+            # a closing law gives the unknown without being headed by it
+            law = law if law is not None and law.head == quantity else self.laws.own_law(quantity)
         return law
 
     def teaching(self, targets: Iterable[Quantity], method: str) -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
-        taught = {step.target: step.rule for step in self.walk(targets, method) if step.role != "assume"}
-        return replace(self, taught=taught)
+        steps = self.walk(targets, method)
+        return replace(self, taught={step.target: step.rule for step in steps if step.rule.head == step.target})
 
     def _steps(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
         env: dict[Any, Any] = {**self.symbols, **self.given_values}
