@@ -174,7 +174,7 @@ class PracticeScreen(Screen[None]):
 
     def _statement(self) -> str:
         problem = self.current.problem
-        return sheet.flowed(problem.statement) or say("lines.find", asks=", ".join(problem.asks))
+        return sheet.flowed(f"{problem.statement} {problem.setting}") or say("lines.find", asks=", ".join(problem.asks))
 
     def answer(self, reply: Reply) -> None:
         """Show a reply and everything that changed with it."""
