@@ -47,7 +47,9 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
         yield Misuse(
             "end-taken-as-ground", minus(ZERO, potential(end)) / over, 0.9, {**fields, "node": view.node_label(start)}
         )
-        yield Misuse("added-not-subtracted", plus(potential(start), potential(end)) / over, 1, fields)
+        added = plus(potential(start), potential(end)) / over
+        for relation in (added, minus(ZERO, added)):
+            yield Misuse("added-not-subtracted", relation, 1, fields)
     yield from _neighbours(branch, start, end, over, view)
 
 
