@@ -115,7 +115,10 @@ class Ends:
 
     def _beside(self, cells: tuple[Cell, ...], reach: int) -> bool:
         """Whether a cell that was already blamed lies close to any of these."""
-        return any(abs(r - row) <= reach and abs(c - column) <= reach for r, c in self.spoilt for row, column in cells)
+        near = range(-reach, reach + 1)
+        return any(
+            (row + down, column + right) in self.spoilt for row, column in cells for down in near for right in near
+        )
 
     def join_pins(self, triangles: list[Triangle], faults: Faults) -> None:
         """Join the pins of the op-amps to the wires in the columns beside them."""

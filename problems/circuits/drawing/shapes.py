@@ -117,7 +117,8 @@ def stray_marks(sheet: Sheet, claimed: set[Cell], faults: Faults) -> set[Cell]:
     stray: set[Cell] = set()
     for row, column, character in sheet.cells:
         if character in "<>^\\/" and (row, column) not in claimed:
-            if not any(abs(row - r) <= 2 and abs(column - c) <= 2 for r, c in stray):
+            around = ((row - up, column + right) for up in range(3) for right in range(-2, 3))
+            if not any(cell in stray for cell in around):
                 key = "stray-slant" if character in "\\/" else "stray-arrow"
                 faults.add(row, column, key, name=character)
             stray.add((row, column))

@@ -8,8 +8,10 @@ from collections.abc import Callable, Iterator
 
 from problems.circuits.drawing.faults import DrawingError, Fault
 
-FEWEST = 3
-"""Faults from which on a shifted row is suspected; fewer are clear enough by themselves."""
+FEWEST, MOST = 3, 40
+"""Between so many faults a shifted row is suspected; fewer are clear by themselves, more are something else."""
+LARGEST = 8000
+"""Characters of a drawing that is worth the search."""
 MOST_TRIES = 60
 """Drawings read in the search, so that a refusal stays quick."""
 _RUN = re.compile(r" +|-+|─+")
@@ -20,7 +22,7 @@ def shifted_row(text: str, error: DrawingError, read: Callable[[str], object]) -
 
     read: reads a drawing, raising DrawingError.
     """
-    if len(error.faults) < FEWEST:
+    if not FEWEST <= len(error.faults) <= MOST or len(text) > LARGEST:
         return error
     lines = re.split(r"\r\n|\r|\n", text)
     for tries, (row, column, key, character, line) in enumerate(_guesses(lines, error)):

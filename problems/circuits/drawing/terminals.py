@@ -134,8 +134,27 @@ def _split(sheet: Sheet, words: list[Word]) -> list[Word]:
 
 
 def _assign(sheet: Sheet, places: list[Cell], names: list[Word]) -> dict[Cell, Word]:
-    """Each terminal its name: the nearest word beside it, the one with least choice first."""
-    wishes = {place: _wishes(sheet, place, names) for place in places}
+    """Each terminal its name: a word beside it in its row, else one right above or below."""
+    by_row: dict[int, list[Word]] = {}
+    for word in names:
+        by_row.setdefault(word.row, []).append(word)
+    given: dict[Cell, Word] = {}
+    for row in dict.fromkeys(row for row, _ in places):
+        here = [place for place in places if place[0] == row] if row in by_row else []
+        given |= _share_out({place: _beside(sheet, place, by_row[row]) for place in here})
+    used = set(given.values())
+    for row, column in places:
+        if (row, column) not in given:
+            near = [*by_row.get(row - 1, ()), *by_row.get(row + 1, ())]
+            fitting = (w for w in near if w.left <= column <= w.right and w.text != GROUND_WORD and w not in used)
+            if (word := next(fitting, None)) is not None:
+                given[row, column] = word
+                used.add(word)
+    return given
+
+
+def _share_out(wishes: dict[Cell, list[tuple[int, Word]]]) -> dict[Cell, Word]:
+    """Terminals of a row and the words near each: who has least choice chooses first, and takes the nearest."""
     given: dict[Cell, Word] = {}
     while wishes:
         place = min(wishes, key=lambda place: (len(wishes[place]) != 1, [gap for gap, _ in wishes[place]][:1]))
@@ -146,20 +165,15 @@ def _assign(sheet: Sheet, places: list[Cell], names: list[Word]) -> dict[Cell, W
     return given
 
 
-def _wishes(sheet: Sheet, place: Cell, names: list[Word]) -> list[tuple[int, Word]]:
-    """Words that could name a terminal, nearest first: beside it, else right above or below it."""
+def _beside(sheet: Sheet, place: Cell, names: list[Word]) -> list[tuple[int, Word]]:
+    """Words of its row that could name a terminal, nearest first."""
     row, column = place
     found: list[tuple[int, Word]] = []
     for word in names:
-        if word.row == row:
-            gap = column - word.right - 1 if word.left < column else word.left - column - 1
-            between = range(min(word.right, column) + 1, max(word.left, column))
-            if gap <= FARTHEST_NAME and all(sheet.at(row, cell) == " " for cell in between):
-                found.append((gap, word))
-    if not found:
-        found = [
-            (1, w) for w in names if abs(w.row - row) == 1 and w.left <= column <= w.right and w.text != GROUND_WORD
-        ]
+        gap = column - word.right - 1 if word.left < column else word.left - column - 1
+        between = range(min(word.right, column) + 1, max(word.left, column))
+        if gap <= FARTHEST_NAME and all(sheet.at(row, cell) == " " for cell in between):
+            found.append((gap, word))
     return sorted(found, key=lambda wish: (wish[0], wish[1].left < column))
 
 
