@@ -47,13 +47,11 @@ class Board:
     def _piece_fits(self, piece: Piece) -> bool:
         if piece.column < 0 or piece.column + len(piece.text) > self.limit:
             return False
-        if any(self.is_taken(cell) for cell in piece.cells):
-            return False
+        for cell in piece.cells:
+            if cell in self.canvas.taken or cell in self.letters:
+                return False
         sides = ((piece.row, piece.column - 1), (piece.row, piece.column + len(piece.text)))
         return not any(cell in self.letters or self._is_thing(cell) for cell in sides)
-
-    def is_taken(self, cell: Cell) -> bool:
-        return cell in self.canvas.taken or cell in self.letters
 
     def _is_thing(self, cell: Cell) -> bool:
         return cell in self.canvas.taken and cell not in self.canvas.wires
@@ -74,10 +72,14 @@ class Board:
 
     def write_best(self, placings: Iterable[Placing], style: Style, key: str = "") -> bool:
         """Write the first placing that fits with nothing right beside it, else the first that fits at all."""
-        fitting = [placing for placing in placings if self.fits(placing)]
-        if not fitting:
+        best: Placing | None = None
+        for placing in placings:
+            if self.fits(placing) and (best is None or self.crowding(placing) < self.crowding(best)):
+                best = placing
+                if not self.crowding(best):
+                    break
+        if best is None:
             return False
-        best = min(fitting, key=self.crowding)
         self.write(best, style)
         if key:
             self.written[key] = best

@@ -68,14 +68,16 @@ def compose(canvas: Canvas, labels: Iterable[Label], numbers: PinNumbers) -> tup
     """Write the labels, stretching the drawing where there is no room for one; and those that never have any."""
     placed: list[Label] = []
     hopeless: list[Label] = []
+    board = place_all(canvas, placed, numbers) or Board(canvas)
     for label in labels:
-        wanted = [*placed, label]
-        wider = canvas if place_all(canvas, wanted, numbers) is not None else _make_room(canvas, wanted, numbers)
-        if wider is None:
-            hopeless.append(label)
-        else:
-            canvas, placed = wider, wanted
-    return place_all(canvas, placed, numbers) or Board(canvas), hopeless
+        if not board.write_best(label.places(board.canvas), label.style, label.key):
+            wider = _make_room(board.canvas, [*placed, label], numbers)
+            if wider is None:
+                hopeless.append(label)
+                continue
+            board = wider
+        placed.append(label)
+    return board, hopeless
 
 
 def place_all(canvas: Canvas, labels: Iterable[Label], numbers: PinNumbers) -> Board | None:
@@ -91,8 +93,8 @@ def place_all(canvas: Canvas, labels: Iterable[Label], numbers: PinNumbers) -> B
     return board
 
 
-def _make_room(canvas: Canvas, labels: list[Label], numbers: PinNumbers) -> Canvas | None:
-    """The least stretched canvas on which all these labels have room; None where stretching does not help."""
+def _make_room(canvas: Canvas, labels: list[Label], numbers: PinNumbers) -> Board | None:
+    """These labels on the least stretched canvas that has room for all; None where stretching does not help."""
     limit = max(WIDEST, canvas.width)
     tried: dict[tuple[str, ...], Canvas | None] = {(): canvas}
     for widening in _WIDENINGS:
@@ -101,8 +103,9 @@ def _make_room(canvas: Canvas, labels: list[Label], numbers: PinNumbers) -> Canv
         if wider is None or wider.width > limit:
             continue
         tried[widening] = wider
-        if place_all(wider, labels, numbers) is not None:
-            return wider
+        board = place_all(wider, labels, numbers)
+        if board is not None:
+            return board
     return None
 
 

@@ -147,9 +147,9 @@ def _assign(sheet: Sheet, places: list[Cell], names: list[Word]) -> dict[Cell, W
         if (row, column) not in given:
             near = [*by_row.get(row - 1, ()), *by_row.get(row + 1, ())]
             fitting = (w for w in near if w.left <= column <= w.right and w.text != GROUND_WORD and w not in used)
-            if (word := next(fitting, None)) is not None:
-                given[row, column] = word
-                used.add(word)
+            if (above_or_below := next(fitting, None)) is not None:
+                given[row, column] = above_or_below
+                used.add(above_or_below)
     return given
 
 
