@@ -28,20 +28,20 @@ def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
         yield from sheet.paragraphs(sentence, width)
     for number, step in enumerate(task.problem.steps, 1):
         yield ""
-        yield from _step(number, step, width)
+        yield from _step(number, step, width, unicode)
 
 
-def _step(number: int, step: Step, width: int) -> Iterator[str]:
+def _step(number: int, step: Step, width: int, unicode: bool) -> Iterator[str]:
     """One step: the relation in names, with numbers, the value; then the law's name and one sentence of why."""
     margin = f"{number:2}  "
-    parts = [str(step.relation), *dict.fromkeys((step.numbers(), step.shown()))]
-    law = f"   {step.name}"
-    line = margin + " = ".join(parts) + law
-    if len(line) <= width:
-        yield line
+    written, law = step.written(ascii=not unicode), f"   {step.name}"
+    if len(margin + written + law) <= width:
+        yield margin + written + law
+    elif step.role == "close":
+        yield from sheet.hung(margin + written + law, width, " " * len(margin))
     else:
-        head = parts[0].partition(" = ")[0]
-        yield margin + parts[0]
-        for part in (*parts[1:-1], parts[-1] + law):
-            yield from sheet.hung(f"= {part}", width, " " * (len(margin) + len(head) + 1))
+        head, *parts = written.split(" = ")
+        yield f"{margin}{head} = {parts[0]}"
+        for part in (*parts[1:-1], parts[-1] + law) if len(parts) > 1 else (law,):
+            yield from sheet.hung(f"= {part}" if len(parts) > 1 else part, width, " " * (len(margin) + len(head) + 1))
     yield from sheet.hung(step.why, width, " " * len(margin))

@@ -52,7 +52,7 @@ class Session:
         opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
         lines = spoken(verdict.message)
         if attempt.done and not self.attempt.done:
-            lines = (*lines, say("reply.done"))
+            lines = (*lines, *attempt.outlook, say("reply.done"))
         after = Session(attempt, earlier, misses, opens_at)
         return after._offered(Reply(verdict.kind, lines))
 
@@ -78,7 +78,7 @@ class Session:
         if hint.rung == hint.of:
             lines.append(say("reply.shown"))
         if attempt.done:
-            lines.append(say("reply.done"))
+            lines += [*attempt.outlook, say("reply.done")]
         return replace(self, attempt=attempt, misses=0, opens_at=now + WAIT), Reply("hint", tuple(lines), hint.place)
 
     def why(self) -> Reply:

@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+import problems
+
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text("utf-8")
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "tutor", "problems", "tests", "content"}
@@ -98,3 +100,8 @@ def test_nothing_committed_names_a_machine() -> None:
         if path.is_file():
             text = path.read_text("utf-8")
             assert not re.search(r"index-url|find-links|/root/|/home/", text), path
+
+
+def test_the_fixed_interface_hands_on_every_name_it_lists() -> None:
+    assert all(getattr(problems, name) is not None for name in problems.__all__)
+    assert set(problems.__all__) <= set(dir(problems))

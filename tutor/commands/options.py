@@ -79,20 +79,25 @@ class NotRight(click.ClickException):
 @contextmanager
 def faults_of(word: str, file_at_fault: bool = False) -> Iterator[None]:
     """Turn an engine's ValueError into the end of a command: 1 when a file is at fault, else the command line's 2."""
-    from tutor.source import UnreadableFile
-
     try:
         yield
-    except UnreadableFile as error:
-        raise NotRight(shown_error(error)) from None
     except ValueError as error:
-        in_file = file_at_fault or word.endswith(".toml") or hasattr(error, "faults") or _is_circuit_fault(error)
+        in_file = file_at_fault or _of_file(error, word)
         raise (NotRight if in_file else click.UsageError)(shown_error(error)) from None
 
 
-def _is_circuit_fault(error: ValueError) -> bool:
-    """Whether the circuit itself is at fault, not the words of the command line."""
-    return type(error).__name__ in {"NoSolution", "ManySolutions", "NoNegativeFeedback", "NoWalk", "DuplicateName"}
+def _of_file(error: ValueError, word: str) -> bool:
+    """Whether a file, or the circuit in it, is at fault, not the words of the command line."""
+    from problems import DrawingError, ManySolutions, NoNegativeFeedback, NoSolution, NoWalk
+    from problems.circuits.netlist import DuplicateName
+    from problems.templates.faults import FamilyFault
+    from problems.templates.sample import NoVariant
+    from tutor.source import UnreadableFile
+
+    if isinstance(error, NoVariant):
+        return word.endswith(".toml")
+    of_circuit = (DrawingError, DuplicateName, NoSolution, ManySolutions, NoNegativeFeedback, NoWalk)
+    return isinstance(error, (*of_circuit, FamilyFault, UnreadableFile))
 
 
 def shown_error(error: object) -> str:
