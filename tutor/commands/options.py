@@ -89,14 +89,14 @@ def faults_of(word: str, file_at_fault: bool = False) -> Iterator[None]:
 def _of_file(error: ValueError, word: str) -> bool:
     """Whether a file, or the circuit in it, is at fault, not the words of the command line."""
     from problems import DrawingError, ManySolutions, NoNegativeFeedback, NoSolution, NoWalk
-    from problems.circuits.netlist import DuplicateName
+    from problems.circuits.netlist import ClashingSymbol, DuplicateName
     from problems.templates.faults import FamilyFault
     from problems.templates.sample import NoVariant
     from tutor.source import UnreadableFile
 
     if isinstance(error, NoVariant):
         return word.endswith(".toml")
-    of_circuit = (DrawingError, DuplicateName, NoSolution, ManySolutions, NoNegativeFeedback, NoWalk)
+    of_circuit = (DrawingError, ClashingSymbol, DuplicateName, NoSolution, ManySolutions, NoNegativeFeedback, NoWalk)
     return isinstance(error, (*of_circuit, FamilyFault, UnreadableFile))
 
 
