@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
     """Title, statement, givens, drawing and numbered steps, wrapped to a width."""
     yield f"{task.title}. {say('sheet.version', code=task.code) if task.code else ''}".rstrip()
-    yield from sheet.paragraphs(sheet.flowed(task.problem.statement), width)
+    statement = sheet.flowed(task.problem.statement)
+    if statement:
+        yield from sheet.paragraphs(statement, width)
     found = say("lines.find", asks=", ".join(task.problem.asks))
     yield from sheet.folded((found, *sheet.givens(task.problem)), width)
     yield ""
@@ -38,7 +40,9 @@ def _step(number: int, step: Step, width: int, unicode: bool) -> Iterator[str]:
     if len(margin + written + law) <= width:
         yield margin + written + law
     elif step.role == "close":
-        yield from sheet.hung(margin + written + law, width, " " * len(margin))
+        first, *more = sheet.hung(written + law, width, " " * len(margin))
+        yield margin + first.lstrip()
+        yield from more
     else:
         head, *parts = written.split(" = ")
         yield f"{margin}{head} = {parts[0]}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, NamedTuple
 
 Style = Literal["wire", "part", "name", "known", "lit"]
@@ -35,6 +35,16 @@ class Marks:
     parts: frozenset[str] = frozenset()
     pins: frozenset[str] = frozenset()
     nets: frozenset[str] = frozenset()
+
+
+def with_sources(marks: Marks, boxed: Mapping[str, str]) -> Marks:
+    """The marks, with the direction of every drawn source: without it nobody could read a sign from the picture.
+
+    boxed: the kind of each part drawn as a source.
+    """
+    currents = {name: "" for name, kind in boxed.items() if kind == "current-source"}
+    drops = {name for name, kind in boxed.items() if kind == "voltage-source"}
+    return replace(marks, currents={**currents, **marks.currents}, drops=marks.drops | drops)
 
 
 def plain(rows: Iterable[Row]) -> list[str]:

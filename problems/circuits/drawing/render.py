@@ -25,9 +25,9 @@ from problems.circuits.drawing.labels import (
     value_places,
 )
 from problems.circuits.drawing.layout import PinNumbers, compose, number_cells, room_for_pins
-from problems.circuits.drawing.legend import part_values
+from problems.circuits.drawing.legend import part_values, up_to_date
 from problems.circuits.drawing.look import shown
-from problems.circuits.drawing.marks import Marks, Row, Span, Style, Values
+from problems.circuits.drawing.marks import Marks, Row, Span, Style, Values, with_sources
 from problems.circuits.drawing.sheet import Cell
 from problems.circuits.netlist import PACKAGES, Netlist
 from problems.quantities import GROUND
@@ -56,7 +56,10 @@ def render(  # noqa: PLR0913  a drawing, its circuit, and four choices of look
     No character of the circuit is overwritten, except straight wire by pin numbers; where there is no room the wires
     are made longer, and what then has no place follows in lines under the drawing.
     """
-    return _Picture(drawing, netlist, marks or Marks(), unicode, values, pins).rows()
+    boxed = {part.name for part in drawing.boxed}
+    sources = {part.name: part.kind for part in netlist.parts if part.name in boxed and part.independent}
+    shown_marks = with_sources(marks or Marks(), sources) if pins else marks or Marks()
+    return _Picture(drawing, netlist, shown_marks, unicode, values, pins).rows()
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,8 @@ class _Picture:
     with_pins: bool
 
     def rows(self) -> tuple[Row, ...]:
-        canvas = room_for_pins(canvas_of(self.drawing), self.numbers if self.with_pins else {})
+        drawn = up_to_date(canvas_of(self.drawing), self.drawing, self.netlist)
+        canvas = room_for_pins(drawn, self.numbers if self.with_pins else {})
         board, hopeless = compose(canvas, self._must(), self.numbers if self.with_pins else {})
         under = [label.otherwise for label in hopeless]
         under += [text for node in self.marks.voltages if (text := self._write_voltage(board, node))]
