@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 
 def value(exact: Any, unit: str) -> dict[str, Any]:
     """``{"exact": "3/5", "float": 0.6, "unit": "V"}``; float is null where the value is a formula."""
-    return {"exact": str(exact), "float": float(exact) if isinstance(exact, Fraction) else None, "unit": unit}
+    from problems.derivation.step import formula
+
+    number = getattr(exact, "constant", exact) if not getattr(exact, "slopes", None) else None
+    if isinstance(number, Fraction):
+        return {"exact": str(number), "float": float(number), "unit": unit}
+    return {"exact": str(formula(exact)), "float": None, "unit": unit}
 
 
 def head(task: Task) -> dict[str, Any]:

@@ -24,6 +24,8 @@ from problems.words import say
 
 METHODS = ("laws",)
 """The ways a walk can be made."""
+HEADED = ("law", "back")
+"""Roles of the steps whose law is headed by what they give."""
 
 
 class NoNegativeFeedback(ValueError):
@@ -143,18 +145,21 @@ class Lesson:
         """The law that a quantity is taught by: the problem's own, else that of the walk to it alone."""
         law = self.taught.get(quantity) or self.laws.walked_law(quantity)
         if law is None and quantity in self.values and self.laws.headed_by(quantity):
-            try:
-                law = self._written((quantity,))[-1].rule
-            except NoWalk:
-                law = None
-            # a closing law gives the unknown without being headed by it
-            law = law if law is not None and law.head == quantity else self.laws.own_law(quantity)
+            law = self._carried_law(quantity) or self.laws.own_law(quantity)
         return law
+
+    def _carried_law(self, quantity: Quantity) -> Law | None:
+        """The law that gives a quantity in a walk with unknowns; none for an unknown itself, which a law closes on."""
+        try:
+            last = self._written((quantity,))[-1]
+        except NoWalk:
+            return None
+        return last.rule if last.role in HEADED else None
 
     def teaching(self, targets: Iterable[Quantity], method: str) -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
         steps = self.walk(targets, method)
-        return replace(self, taught={step.target: step.rule for step in steps if step.rule.head == step.target})
+        return replace(self, taught={step.target: step.rule for step in steps if step.role in HEADED})
 
     def _steps(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
         env: dict[Any, Any] = {**self.symbols, **self.given_values}

@@ -102,12 +102,7 @@ class Step:
     @property
     def value(self) -> Any:
         """The value as sympy has it; a carried unknown stays free in it."""
-        if not isinstance(self.exact, Affine):
-            return to_sympy(self.exact)
-        import sympy
-
-        slopes = (to_sympy(slope) * sympy.Symbol(name) for name, slope in self.exact.slopes.items())
-        return sum(slopes, to_sympy(self.exact.constant))
+        return formula(self.exact)
 
     @cached_property
     def relation(self) -> Relation:
@@ -208,6 +203,16 @@ class Step:
         kind = law_kinds().get(self.rule.key)
         sentence = kind.words.get(part, "") if kind else ""
         return sentence.format_map(self.rule.fields) if sentence else self.rule.key
+
+
+def formula(value: Any) -> Any:
+    """A value as sympy has it: a number, a formula in part names, or one that is linear in carried unknowns."""
+    if not isinstance(value, Affine):
+        return to_sympy(value)
+    import sympy
+
+    slopes = (to_sympy(slope) * sympy.Symbol(name) for name, slope in value.slopes.items())
+    return sum(slopes, to_sympy(value.constant))
 
 
 def _with_figures(expression: Expression, figure: Callable[[Name], str]) -> Expression:
