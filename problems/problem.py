@@ -198,7 +198,9 @@ class Attempt:
         quantity, value = verdict.quantity, verdict.value
         if quantity is None or value is None or quantity in self.settled:
             return after, verdict
-        after = replace(after, values={**self.values, quantity: value})
+        # a value stated anew stands where it was put right, so that the working reads in order
+        others = {key: kept for key, kept in self.values.items() if key != quantity}
+        after = replace(after, values={**others, quantity: value})
         if verdict.kind in SETTLES:
             after = replace(after, settled=self.settled | {quantity})
         return after, verdict

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -12,9 +12,9 @@ from problems.answers.values import NoValue, Values, further_values, holds_gener
 from problems.answers.vocabulary import vocabulary
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import Expression, Name, Negative, Sum, nodes
+from problems.formulas.expression import Expression, Name, Negative, Quotient, Sum, nodes
 from problems.formulas.parser import Reading
-from problems.formulas.units import UnitClash, dimension_of
+from problems.formulas.units import DIMENSIONS, UnitClash, dimension_of
 from problems.quantities import Quantity
 
 
@@ -120,23 +120,37 @@ def named_law(row: Row, residual: Expression, lesson: Lesson) -> Law | None:
 
     Ohm's law, a hop and a drop are one row: an equation with a current in it by name is told by how it is written.
     """
-    base = Span(definitions(lesson.netlist, lesson.givens))
-    wanted = _scaled(base.rest(row))
-    if wanted is None:
-        return None
-    found = []
-    for law in lesson.laws.laws:
-        if law.given or not _related(law, row):
-            continue
-        own = row_of(Name(law.head) - law.relation, Values(lesson.values))
-        if own is not None and _scaled(base.rest(own)) == wanted:
-            found.append(law)
-    divides = any(type(node).__name__ == "Quotient" for node in nodes(residual))
+    laws = [law for law in lesson.laws.laws if not law.given]
+    divides = any(isinstance(node, Quotient) for node in nodes(residual))
+    base = definitions(lesson.netlist, lesson.givens)
+    if divides and dimension_of(residual, vocabulary(lesson.netlist).dims) == DIMENSIONS["A"]:
+        # currents written by Ohm's law: what is stated is how they meet
+        ohms = [own for law in laws if law.key == "ohm" and (own := _row(law, lesson)) is not None]
+        meeting = _saying(row, [law for law in laws if law.key in MEETINGS], [*base, *ohms], lesson)
+        if meeting:
+            return meeting[0]
+    found = _saying(
+        row, [law for law in laws if law.head in row or any(tail in row for tail in law.tails)], base, lesson
+    )
     return min(found, key=lambda law: (law.never_walked, (law.key == "hop") == divides, law.cost), default=None)
 
 
-def _related(law: Law, row: Row) -> bool:
-    return law.head in row or any(tail in row for tail in law.tails)
+MEETINGS = ("same-current", "kcl")
+"""Laws that say how currents meet at a node."""
+
+
+def _saying(row: Row, laws: Iterable[Law], base: Iterable[Row], lesson: Lesson) -> list[Law]:
+    """The laws that say the same as a row, given what the base says; none where the base says it already."""
+    span = Span(base)
+    wanted = _scaled(span.rest(row))
+    if wanted is None:
+        return []
+    rows = ((law, _row(law, lesson)) for law in laws)
+    return [law for law, own in rows if own is not None and _scaled(span.rest(own)) == wanted]
+
+
+def _row(law: Law, lesson: Lesson) -> Row | None:
+    return row_of(Name(law.head) - law.relation, Values(lesson.values))
 
 
 def _scaled(row: dict[Quantity, Fraction]) -> dict[Quantity, Fraction] | None:

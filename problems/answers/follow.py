@@ -33,22 +33,52 @@ def own_values(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Val
 
 
 def carried(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> Iterator[Carried]:
-    """Every value that one law, headed by the quantity, gives from stated and given values alone.
+    """Every value that follows from the student's earlier ones: by one law headed by the quantity, then by the walk.
 
+    A law whose quantities are all stated or given goes first; then one that rests on a stated slip and for the rest on
+    true values, which the student may have found without saying so; then the walk gone again from what was stated.
     Withheld where an earlier slip makes the step easier: where it made a value 0, or took a term away.
     """
     reached = {*stated, *lesson.givens}
     for own in own_values(lesson, stated):
-        for law in lesson.laws_for(quantity):
-            off = tuple(tail for tail in law.tails if own.get(tail) != lesson.values.get(tail))
-            if law.given or not off or not reached.issuperset(law.tails):
-                continue
+        resting = [way for law in lesson.laws_for(quantity) if (way := _by_law(law, lesson, own)) is not None]
+        yield from sorted(resting, key=lambda way: not reached.issuperset(way.law.tails))
+        gone_again = _by_walk(quantity, lesson, stated, own)
+        if gone_again is not None:
+            yield gone_again
+
+
+def _by_law(law: Law, lesson: Lesson, own: Values) -> Carried | None:
+    off = tuple(tail for tail in law.tails if own.get(tail) != lesson.values.get(tail))
+    if law.given or not off:
+        return None
+    try:
+        value = value_of(law.relation, own)
+    except NoValue:
+        return None
+    return Carried(value, law, off) if _keeps_its_terms(law, value, off, lesson.values, own) else None
+
+
+def _by_walk(quantity: Quantity, lesson: Lesson, stated: Mapping[Quantity, Fraction], own: Values) -> Carried | None:
+    """What the walk to a quantity gives when the student's values stand for the steps that were stated."""
+    laws = tuple(lesson.taught.values()) if quantity in lesson.taught else lesson.laws.walk((quantity,))
+    if not laws or laws[-1].given:
+        return None
+    env = Values({**lesson.symbols, **lesson.given_values})
+    slips = []
+    for law in laws:
+        if law.head == quantity:
+            break
+        if law.head in stated and own[law.head] != lesson.values[law.head]:
+            env[law.head] = own[law.head]
+            slips.append(law.head)
+        else:
             try:
-                value = value_of(law.relation, own)
-                if _keeps_its_terms(law, value, off, lesson.values, own):
-                    yield Carried(value, law, off)
+                env[law.head] = value_of(law.relation, env)
             except NoValue:
-                continue
+                return None
+    found = _by_law(law, lesson, Values({**lesson.values, **env})) if slips else None
+    return found._replace(rests_on=tuple(slips)) if found is not None else None
 
 
 def _keeps_its_terms(
