@@ -263,18 +263,21 @@ class Plan:
         return None
 
     def _lost(self, draw: Draw) -> Refusal | None:
-        """Whether working rounded to three figures at every step ends outside the tolerance.
+        """Whether working rounded to three figures at every step leaves the tolerance at one that is asked.
 
-        Halves are rounded both ways: away from zero as the program prints them, and towards it as some people do.
+        Halves are rounded both ways: away from zero as the program prints them, and towards it as some people do. What
+        a step gives before it is rounded must be right too: some type the sum and not its result.
         """
+        asked = {question.slot: question.label for question in self.questions}
         for nudge in (1 + 1e-12, 1 - 1e-12):
             row = list(draw.row)
             for step in self.rounded:
-                row[step.slot] = float(f"{step.formula(row) * nudge:.3g}")
-            for question in self.questions:
-                room = draw.room(question.slot, _SHARE, _ZERO_SHARE)
-                if abs(row[question.slot] - draw.row[question.slot]) > max(room * (1 - 1e-9), _RESIDUE):
-                    return Refusal("rounding", question.label)
+                raw = step.formula(row)
+                row[step.slot] = float(f"{raw * nudge:.3g}")
+                room = max(draw.room(step.slot, _SHARE, _ZERO_SHARE) * (1 - 1e-9), _RESIDUE)
+                off = max(abs(value - draw.row[step.slot]) for value in (raw, row[step.slot]))
+                if step.slot in asked and off > room:
+                    return Refusal("rounding", asked[step.slot])
         return None
 
 
