@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import Any
 
 from problems.circuits.elimination import Reduced, Row, eliminate
 from problems.circuits.equations import System
@@ -83,16 +82,6 @@ class WiperCarries(ValueError):
 
 def _listed(names: tuple[str, ...]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
-
-
-def solve_any_rank(system: System, right: list[Any]) -> Reduced:
-    """The equations reduced, with right sides in the column after the unknowns."""
-    width = len(system.unknowns)
-    rows: list[Row] = [dict(row) for row in system.rows]
-    for row, known in zip(rows, right, strict=True):
-        if known:
-            row[width] = known
-    return eliminate(rows, width)
 
 
 def contradiction(netlist: Netlist, system: System) -> NoSolution | None:
