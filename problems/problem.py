@@ -70,7 +70,7 @@ class Hint(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One line of the working as a student would write it. status: ``right``, ``carried``, ``shown`` or ``not yet``."""
+    """One line of the working as a student would write it. status: ``right``, ``shown`` or ``not yet``."""
 
     quantity: str
     relation: str
@@ -158,7 +158,7 @@ class Attempt:
 
     @property
     def stated(self) -> Mapping[str, Fraction]:
-        """Name to value of what is settled: right, carried or shown."""
+        """Name to value of what is settled: right or shown."""
         return {canonical(quantity): value for quantity, value in self.values.items() if quantity in self.settled}
 
     @property

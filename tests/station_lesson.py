@@ -1,4 +1,4 @@
-"""One lesson that many tests share: the vane amplifier of the training bench, its values as in the worked session."""
+"""One lesson that many tests share: the vane amplifier with the values of the circuit worked in the README."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""When a value counts as the right one. This is the rule that learners are shown.
+"""When a value counts as the right one.
 
 Within 1 % of the right value, limits included, compared exactly. A zero that a law gives is 0 only; a zero that comes
 from cancellation has room of 0.5 % of the largest node voltage (or part current) of the circuit.

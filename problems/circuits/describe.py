@@ -49,7 +49,7 @@ class _Teller:
         return words.say(f"describe.{key}", **fields)
 
     def _value(self, parameter: Parameter) -> str:
-        """``, 8.2 kΩ``; the symbol where it differs from the part's name; nothing where neither is known."""
+        """``8.2 kΩ``; empty where it is not known."""
         value = self.netlist.values.get(parameter.symbol)
         if value is None:
             return ""

@@ -1,7 +1,8 @@
 """Look-alike characters made plain, and text made safe to print.
 
 People paste from papers and type on many keyboards: the ohm sign and the Greek capital, three minus signs, spaces that
-look alike. ``plain`` is the one place that knows them. ``inert`` is the one place that makes foreign text harmless.
+look alike. ``plain`` knows them for formulas and values; a drawing has its own list, as its columns must stay whole.
+``inert`` makes foreign text harmless in a message.
 """
 
 from __future__ import annotations

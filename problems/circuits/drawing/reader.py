@@ -17,7 +17,7 @@ from problems.quantities import GROUND
 
 
 def read_drawing(text: str) -> Drawing:
-    """Read a drawing by the written grammar.
+    """Read a drawing.
 
     Raises DrawingError, which carries every fault found, each with row and column from 1, the line and a remedy.
     """

@@ -49,7 +49,7 @@ class Part:
     letter: ClassVar[str]
     """Class designation with which the names of such parts begin."""
     kind: ClassVar[str]
-    """Key of its sentences in the word catalogue: ``part.<kind>.…``."""
+    """What such parts are told by; the registry passes over a class that sets none of its own."""
     brackets: ClassVar[str] = "[]"
     """How it is drawn: ``[]`` a two-terminal box, ``()`` a source, ``""`` no box."""
     independent: ClassVar[bool] = False
