@@ -49,6 +49,7 @@ FAULTS: dict[str, tuple[str, list[tuple[int, int, str]]]] = {
     "a part called k": (" Vin o--[k]--GND", [(1, 10, "part-letter")]),
     "a part called pi": (" Vin o--[pi 3]--GND", [(1, 10, "part-letter")]),
     "a terminal called s": (" s o--[R1]--GND", [(1, 2, "terminal-reserved")]),
+    "a terminal called like a function": (" atan o--[R1]--GND", [(1, 2, "terminal-reserved")]),
     "a small letter": (" Vin o--[r1]--GND", [(1, 10, "part-case")]),
     "a resistor in round brackets": (" Vin o--(R1)--GND", [(1, 9, "part-brackets")]),
     "a value of another unit": (" Vin o--[R1 10V]--GND", [(1, 10, "part-value")]),
