@@ -57,8 +57,9 @@ def _is_settled(behind: Quantity | None, lesson: Lesson, stated: Mapping[Quantit
 
 def _clearest(found: tuple[Fit, ...]) -> tuple[Fit, ...]:
     """The likeliest alone where it leads the rest clearly; else all, for the question that splits them."""
-    leads = len(found) > 1 and found[0].misuse.rank + LEAD <= found[1].misuse.rank
-    return found[:1] if leads else found
+    if len(found) > 1 and round(found[1].misuse.rank - found[0].misuse.rank, 6) >= LEAD:
+        return found[:1]
+    return found
 
 
 def _candidates(lesson: Lesson, quantity: Quantity) -> tuple[Fit, ...]:

@@ -1,4 +1,14 @@
-"""What a law of a circuit is: an edge from the quantities it needs to the quantity that it gives."""
+"""What a law of a circuit is: an edge from the quantities it needs to the quantity that it gives.
+
+Costs say how much a law asks of a student, in steps of reasoning: 1 reads something off (equal inputs, one current
+through two parts), 2 is one line of arithmetic (Ohm, one hop, and half a line more for each further branch of a node
+sum), 3 is a formula to know (divider, parts in line). Two bounds matter, the rest is free within a factor of two: the
+divider stays under 5, the price of Ohm, one current and a hop, and the divider read backwards above it.
+
+Ranks of misuses say what is likelier when several give one value: 0.3 an arrow, 0.5 to 0.7 the habit that goes with
+this very law, 0.8 to 1 a formula of another layout, above that what needs two thoughts. A slip carried from an earlier
+step is 1.5 further back (2 from the stage before), and a cause is named outright when it leads by 0.2.
+"""
 
 from __future__ import annotations
 
@@ -29,9 +39,10 @@ class Law:
 
     key: names its file, its words (``law.<key>.…``) and the skill that it trains. head: the quantity it gives.
     relation: formula of the head in quantities and part symbols. cost: what it asks of a student; a walk takes the
-    cheapest union. spoken: the relation as a teacher writes it, where that differs (pin names for grounded nodes).
-    fields: what its sentences name. given: known without a step (a source held to ground). only_asked: used for a step
-    only when its head is what was asked. never_walked: there for follow-through, naming and wrong moves, not for walks.
+    cheapest union. place: what a first hint lights up. spoken: the relation as a teacher writes it, where that differs
+    (pin names for grounded nodes). fields: what its sentences name, and the nodes and branches that its misuses start
+    from. given: known without a step (a source held to ground). only_asked: used for a step only when its head is what
+    was asked. never_walked: there for follow-through, naming and wrong moves, not for walks.
     """
 
     key: str

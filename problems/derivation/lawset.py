@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property
+from threading import Lock
 from typing import NamedTuple
 
 from problems.circuits.netlist import Netlist
@@ -54,6 +55,10 @@ class LawSet:
             return (law_for(quantity, self.view),)
         return self._by_head.get(quantity, ())
 
+    def laws_with(self, target: Quantity) -> tuple[Law, ...]:
+        """All laws, and that of a pair of nodes where one is asked: pairs are too many to make them all."""
+        return (*self.laws, law_for(target, self.view)) if target.kind == "B" else self.laws
+
     @cached_property
     def givens(self) -> frozenset[Quantity]:
         """What a source states: known without a step."""
@@ -69,8 +74,7 @@ class LawSet:
         order: list[Law] = []
         done: list[Quantity] = []
         for target in targets:
-            extra = self.headed_by(target) if target.kind == "B" else ()
-            ways = reach((*self.laws, *extra), done, target)
+            ways = reach(self.laws_with(target), done, target)
             if target not in ways:
                 return None
             steps = teaching_order(target, ways, done)
@@ -144,16 +148,19 @@ class LawSet:
 
 
 _KEPT: dict[Structure, LawSet] = {}
-"""Laws by structure: a cache, bounded, of values that never change."""
+"""Laws by structure: a bounded cache. Callers see the same values with it and without."""
 _MOST_KEPT = 256
+_KEEPING = Lock()
+"""Held while the cache changes, since the tutor warms up in a thread of its own."""
 
 
 def law_set(netlist: Netlist, feedback: dict[str, str], zero: frozenset[str]) -> LawSet:
     """The laws of a circuit; circuits of one structure share them."""
     structure = Structure(netlist.parts, netlist.package, tuple(sorted(feedback.items())), zero)
-    found = _KEPT.get(structure)
-    if found is None:
-        while len(_KEPT) >= _MOST_KEPT:
-            _KEPT.pop(next(iter(_KEPT)))
-        found = _KEPT[structure] = LawSet(View(netlist, feedback, zero))
-    return found
+    with _KEEPING:
+        found = _KEPT.get(structure)
+        if found is None:
+            while len(_KEPT) >= _MOST_KEPT:
+                _KEPT.pop(next(iter(_KEPT)))
+            found = _KEPT[structure] = LawSet(View(netlist, feedback, zero))
+        return found

@@ -120,12 +120,11 @@ class Lesson:
     def check_consistent(self) -> None:
         """Raises NoSolution where the circuit contradicts itself: laws would then lead to several values at once."""
         if self.is_numeric:
-            _ = self.values
+            exact_values(self.netlist)
 
     def next_step(self, known: Collection[Quantity], target: Quantity) -> Step | None:
         """The first step of the cheapest way to ``target`` from what is known; None where no one law leads on."""
-        extra = self.laws.headed_by(target) if target.kind == "B" else ()
-        ways = reach((*self.laws.laws, *extra), known, target)
+        ways = reach(self.laws.laws_with(target), known, target)
         if target not in ways:
             return None
         laws = [law for law in teaching_order(target, ways, known) if not law.given or law.head == target]

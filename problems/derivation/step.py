@@ -48,7 +48,8 @@ class Relation:
 class WrongMove:
     """A way this step goes wrong, with the value that it gives.
 
-    key: names the cause. name: what a teacher calls it. why: what the value says about the circuit. value: sympy.
+    key: names the cause. name: what a teacher calls it. why: what the value says about the circuit. ask: the question
+    that leads on. exact: the value, of the walk's own number type.
     """
 
     key: str
@@ -196,13 +197,11 @@ class Step:
         return self.find_wrong_moves(self.target) if self.role != "assume" else ()
 
     def word(self, part: str) -> str:
-        """A sentence of this step's law, from the catalogue or from the law's own file."""
+        """A sentence of this step's law, from the catalogue or from the law's own file; raises KeyError without one."""
         key = self.rule.word_key(part)
         if has(key):
             return say(key, **self.rule.fields)
-        kind = law_kinds().get(self.rule.key)
-        sentence = kind.words.get(part, "") if kind else ""
-        return sentence.format_map(self.rule.fields) if sentence else self.rule.key
+        return law_kinds()[self.rule.key].words[part].format_map(self.rule.fields)
 
 
 def formula(value: Any) -> Any:

@@ -18,7 +18,10 @@ State = Callable[[Law, Quantity, Any, dict[Any, Any], str], Any]
 
 
 class NoWalk(ValueError):
-    """The circuit does not determine a quantity. quantity: its name."""
+    """No laws lead to a quantity: the circuit does not determine it, or a part has no law that speaks of it.
+
+    quantity: its name.
+    """
 
     def __init__(self, quantity: str):
         self.quantity = quantity
@@ -48,8 +51,7 @@ class Writer:
             self._restate(target)
         if target in self.done:
             return
-        extra = self.laws.headed_by(target) if target.kind == "B" else ()
-        laws = (*self.laws.laws, *extra)
+        laws = self.laws.laws_with(target)
         known = (*self.done, *self.expressed)
         ways = reach(laws, known, target)
         if target not in ways:
