@@ -7,7 +7,7 @@ from problems.circuits.drawing.faults import Faults
 from problems.circuits.drawing.shapes import Box
 from problems.circuits.drawing.terminals import GROUND_WORD, Terminal, Texts
 from problems.circuits.drawing.triangles import Triangle
-from problems.circuits.drawing.wires import Nets
+from problems.circuits.drawing.wires import GROUND_NET, Joined, Nets, Port
 from problems.circuits.parts.registry import by_letter
 from problems.formulas.values import read_value
 from problems.quantities import GROUND
@@ -60,8 +60,8 @@ def check_names(boxes: list[Box], amps: list[Triangle], terminals: list[Terminal
 
 def check_nets(nets: Nets, boxes: list[Box], amps: list[Triangle], texts: Texts, faults: Faults) -> None:
     """One name a net; a ground; something to solve."""
-    named: dict[object, Terminal] = {}
-    ground = nets.find(("node", GROUND))
+    named: dict[Joined, Terminal] = {}
+    ground = nets.find(GROUND_NET)
     for terminal in sorted(texts.terminals, key=lambda t: (t.row, t.column)):
         net = nets.find((terminal.row, terminal.column))
         place = (terminal.word.row, terminal.word.left)
@@ -82,5 +82,5 @@ def _check_source(terminal: Terminal, nets: Nets, boxes: list[Box], faults: Faul
     """A terminal may bear the name of a drawn source only where that source stands: ``(Vin)`` at ``Vin``."""
     net = nets.find((terminal.row, terminal.column))
     for index, box in enumerate(boxes):
-        if box.name == terminal.name and net not in (nets.find(("box", index, end)) for end in range(2)):
+        if box.name == terminal.name and net not in (nets.find(Port("box", index, end)) for end in range(2)):
             faults.add(terminal.word.row, terminal.word.left, "name-clash", name=terminal.name, part=box.name)

@@ -10,10 +10,8 @@ from problems.circuits.drawing.shapes import Word
 from problems.circuits.drawing.sheet import Cell
 from problems.circuits.drawing.standing import Placed, Touch
 from problems.circuits.drawing.triangles import Triangle
-from problems.circuits.drawing.wires import STRONG, Field, Meeting, Nets
-from problems.quantities import GROUND
+from problems.circuits.drawing.wires import GROUND_NET, STRONG, Field, Meeting, Nets, Port
 
-GROUND_NET = ("node", GROUND)
 REACH = 3
 """How far a wire end may be from what it was meant for and still be taken as the same mistake."""
 
@@ -24,13 +22,13 @@ class Ends:
     def __init__(self, field: Field, nets: Nets, owner: Mapping[Cell, tuple[str, int]], spoilt: set[Cell]):
         self.field, self.nets, self.owner, self.spoilt = field, nets, owner, spoilt
         self.joins: dict[Cell, set[Side]] = {cell: set() for cell in field.wire}
-        self.contacts: list[tuple[Cell, Side, object]] = []
+        self.contacts: list[tuple[Cell, Side, Port]] = []
         """Cells of things that touch another thing with no wire between, the side, and the port."""
         self._open: dict[tuple[Cell, Side], Meeting] = {}
         self._continued: set[Cell] = set()
         self._bad_pins: set[Cell] = set()
-        self._met: set[tuple[str, int]] = set()
-        """Grounds and pins (``("pin", …)`` by cell) that a box touches without a wire."""
+        self._met: set[tuple[str, int | Cell]] = set()
+        """Grounds by number and pins by cell that a box touches without a wire."""
 
     def join_wires(self) -> None:
         """Join wire to wire; remember the wires that always run to a side and meet nothing there."""
@@ -62,7 +60,7 @@ class Ends:
         self.joins[cell].add(side)
         self.joins[other].add(OPPOSITE[side])
 
-    def _join_thing(self, cell: Cell, side: Side, port: object) -> None:
+    def _join_thing(self, cell: Cell, side: Side, port: Port) -> None:
         """Join wire, which lies to that side of a thing, to one of the thing's ports."""
         self.nets.join(cell, port)
         self.joins[cell].add(OPPOSITE[side])
@@ -70,15 +68,15 @@ class Ends:
 
     def join_boxes(self, placed: Mapping[int, Placed], triangles: list[Triangle], faults: Faults) -> None:
         """Join the terminals of the boxes to what they touch."""
-        pins = {cell: ("pin", i, n) for i, triangle in enumerate(triangles) for n, cell in enumerate(triangle.pins)}
+        pins = {cell: Port("pin", i, n) for i, triangle in enumerate(triangles) for n, cell in enumerate(triangle.pins)}
         ports = {
-            (touch.at, touch.side): ("box", index, n)
+            (touch.at, touch.side): Port("box", index, n)
             for index, part in placed.items()
             for n, touch in enumerate(part.touches)
         }
         for index, part in placed.items():
             for n, touch in enumerate(part.touches):
-                port = ("box", index, n)
+                port = Port("box", index, n)
                 if touch.cell in self.joins:
                     self._join_thing(touch.cell, touch.side, port)
                 elif (other := self._contact(touch, pins, ports)) is not None:
@@ -87,21 +85,21 @@ class Ends:
                 elif touch.cell not in self.spoilt:
                     faults.add(part.box.row, part.box.left, "part-one-terminal", name=part.box.name)
 
-    def _contact(self, touch: Touch, pins: Mapping[Cell, object], ports: Mapping[tuple[Cell, Side], object]) -> object:
+    def _contact(self, touch: Touch, pins: Mapping[Cell, Port], ports: Mapping[tuple[Cell, Side], Port]) -> Port | None:
         """The port of another thing that a box touches without any wire between."""
         kind, index = self.owner.get(touch.cell, ("", 0))
         if kind == "ground":
             self._met.add(("ground", index))
             return GROUND_NET
         if kind == "opamp" and touch.cell in pins and touch.side in {"left", "right"}:
-            self._met.add(("pin", hash(touch.cell)))
+            self._met.add(("pin", touch.cell))
             return pins[touch.cell]
         return ports.get((touch.cell, OPPOSITE[touch.side]))
 
     def join_grounds(self, grounds: list[Word], faults: Faults) -> None:
         """Join the ground symbols to every wire that touches them."""
         for index, word in enumerate(grounds):
-            self.nets.join(GROUND_NET, ("ground", index))
+            self.nets.join(GROUND_NET, Port("ground", index))
             edges: list[tuple[Cell, Side]] = [(word.cells[0], "left"), (word.cells[-1], "right")]
             edges += [(cell, side) for cell in word.cells for side in ("up", "down")]
             touching = [(met, side) for cell, side in edges if (met := self.field.meets(cell, side)).strength]
@@ -126,7 +124,7 @@ class Ends:
             for n, cell in enumerate(triangle.pins):
                 outward: Side = "right" if (triangle.way > 0) == (n == 2) else "left"
                 met = self.field.meets(cell, outward)
-                port = ("pin", index, n)
+                port = Port("pin", index, n)
                 if met.cell in self.joins and met.strength:
                     self._join_thing(met.cell, outward, port)
                 elif self.field.glyph(met.cell) == ACROSS[outward]:
@@ -140,15 +138,15 @@ class Ends:
                     faults.add(row, max(column, 0), "pin-open", name=triangle.name, pin=("−", "+", "output")[n])
                     self._bad_pins.add(cell)
 
-    def _pin_contact(self, cell: Cell, other: Cell, port: object, triangles: list[Triangle]) -> bool:
+    def _pin_contact(self, cell: Cell, other: Cell, port: Port, triangles: list[Triangle]) -> bool:
         """Whether a pin touches a ground symbol, a box or another op-amp's pin without a wire; joins it if so."""
         kind, index = self.owner.get(other, ("", 0))
         if kind == "ground":
             self.nets.join(GROUND_NET, port)
         elif kind == "opamp" and other in triangles[index].pins:
-            self.nets.join(("pin", index, triangles[index].pins.index(other)), port)
+            self.nets.join(Port("pin", index, triangles[index].pins.index(other)), port)
         else:
-            return ("pin", hash(cell)) in self._met
+            return ("pin", cell) in self._met
         return True
 
     def report(self, faults: Faults, bad: set[Cell]) -> None:

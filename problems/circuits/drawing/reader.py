@@ -12,7 +12,7 @@ from problems.circuits.drawing.shift import shifted_row
 from problems.circuits.drawing.standing import Placed, look_around, place
 from problems.circuits.drawing.terminals import Texts, find_arrows, find_texts
 from problems.circuits.drawing.triangles import find_triangles
-from problems.circuits.drawing.wires import Field, Nets
+from problems.circuits.drawing.wires import GROUND_NET, Field, Joined, Nets, Port
 from problems.quantities import GROUND
 
 
@@ -76,7 +76,7 @@ class _Reading:
         ends.join_pins(self.triangles, self.faults)
         ends.report(self.faults, bad)
         for terminal in self.texts.terminals:
-            self.nets.join(("node", terminal.node), (terminal.row, terminal.column))
+            self.nets.join(Port("node", terminal.node), (terminal.row, terminal.column))
         check_names(self.boxes, self.triangles, self.texts.terminals, self.faults)
         check_nets(self.nets, self.boxes, self.triangles, self.texts, self.faults)
         self.ends = ends
@@ -100,20 +100,20 @@ class _Reading:
     def drawing(self) -> Drawing:
         """The drawing as read; call when there are no faults."""
         boxed = [
-            (placed, tuple(("box", i, n) for n in range(len(placed.touches)))) for i, placed in self.placed.items()
+            (placed, tuple(Port("box", i, n) for n in range(len(placed.touches)))) for i, placed in self.placed.items()
         ]
         boxed.sort(key=lambda item: (item[0].box.row, item[0].box.left))
         amps = sorted(enumerate(self.triangles), key=lambda item: natural_order(item[1].name))
-        pins = [[("pin", index, n) for n in range(3)] for index, _ in amps]
+        pins = [[Port("pin", index, n) for n in range(3)] for index, _ in amps]
         number = self._numbers()
         at = {key: number[self.nets.find(key)] for _, ports in boxed for key in ports}
         out = {key: number[self.nets.find(key)] for ports in pins for key in ports}
         cells: list[list[Cell]] = [[] for _ in set(number.values())]
         for cell in self.field.wire:
             cells[number[self.nets.find(cell)]].append(cell)
-        names = {number[self.nets.find(("node", t.node))]: t.node for t in self.texts.terminals}
+        names = {number[self.nets.find(Port("node", t.node))]: t.node for t in self.texts.terminals}
         if self.texts.grounds:
-            names[number[self.nets.find(("node", GROUND))]] = GROUND
+            names[number[self.nets.find(GROUND_NET)]] = GROUND
         return Drawing(
             rows=self.sheet.rows,
             boxed=tuple(BoxedPart(placed, tuple(at[key] for key in ports)) for placed, ports in boxed),
@@ -129,9 +129,9 @@ class _Reading:
             contacts=tuple((cell, side, number[self.nets.find(port)]) for cell, side, port in self.ends.contacts),
         )
 
-    def _numbers(self) -> dict[object, int]:
+    def _numbers(self) -> dict[Joined, int]:
         """Nets numbered in reading order of their first cell; nets without any wire after those."""
-        number: dict[object, int] = {}
+        number: dict[Joined, int] = {}
         for cell in self.field.wire:
             number.setdefault(self.nets.find(cell), len(number))
         for group in self.nets.groups():

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from problems.circuits.drawing.glyphs import ACROSS, ARROWS, JOINTS, OPPOSITE, RUNS, STEP, WIRE, Side
 from problems.circuits.drawing.sheet import Cell, Sheet
+from problems.quantities import GROUND
 
 STRONG, WEAK = 2, 1
 """A wire that always runs that way; a joint or terminal, which runs there only if it is met."""
@@ -89,13 +90,31 @@ def _next(cell: Cell, side: Side) -> Cell:
     return cell[0] + down, cell[1] + right
 
 
+class Port(NamedTuple):
+    """What wire is joined to.
+
+    kind: ``box`` (a terminal of a boxed part), ``pin`` (of an op-amp), ``ground`` (a ground symbol) or ``node`` (a
+    name). of: the number of the thing, or the name. number: which terminal or pin of the thing.
+    """
+
+    kind: str
+    of: int | str
+    number: int = 0
+
+
+GROUND_NET = Port("node", GROUND)
+
+Joined = Cell | Port
+"""What a net is made of."""
+
+
 class Nets:
-    """Which things are joined (union-find)."""
+    """Which cells of wire and ports are joined (union-find)."""
 
     def __init__(self) -> None:
-        self._parent: dict[object, object] = {}
+        self._parent: dict[Joined, Joined] = {}
 
-    def find(self, item: object) -> object:
+    def find(self, item: Joined) -> Joined:
         """The representative of an item's net."""
         self._parent.setdefault(item, item)
         root = item
@@ -105,12 +124,12 @@ class Nets:
             self._parent[item], item = root, self._parent[item]
         return root
 
-    def join(self, one: object, other: object) -> None:
+    def join(self, one: Joined, other: Joined) -> None:
         self._parent[self.find(other)] = self.find(one)
 
-    def groups(self) -> list[list[object]]:
+    def groups(self) -> list[list[Joined]]:
         """The nets, each a list of items, in order of first mention."""
-        found: dict[object, list[object]] = {}
+        found: dict[Joined, list[Joined]] = {}
         for item in self._parent:
             found.setdefault(self.find(item), []).append(item)
         return list(found.values())
