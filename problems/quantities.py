@@ -7,11 +7,12 @@ an op-amp's output pin), ``I_Rp.top`` (upper half of a potentiometer).
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple, Protocol
+
+from problems.formulas.vocabulary import alike, first_spellings, some_of_each
 
 GROUND = "0"
 
@@ -157,8 +158,8 @@ class Names:
         return {name: next(iter(found)) for name, found in spelled.items() if len(found) == 1}
 
     def _nearest(self, name: str) -> tuple[str, ...]:
-        near = difflib.get_close_matches(name, self.readings, 5, 0.4)
-        return tuple(near) or tuple(self.readings)[:8]
+        names = first_spellings(self.readings)
+        return tuple(alike(name, names, 5, 0.4) or some_of_each(names, 8))
 
 
 def loosened(name: str) -> str:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
     """Title, statement, givens, drawing and numbered steps, wrapped to a width."""
-    yield f"{task.title}. {say('sheet.version', code=task.code) if task.code else ''}".rstrip()
+    yield sheet.heading(task)
     statement = sheet.flowed(task.problem.statement)
     if statement:
         yield from sheet.paragraphs(statement, width)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 
 from tutor import sheet
@@ -14,6 +14,18 @@ from tutor.terminal import Paper, shortened
 from tutor.words import say
 
 PROMPT = "> "
+MEANT: Mapping[str, str] = {
+    **dict.fromkeys(("quit", "exit", "q", "bye", "end", "stop", "close", ":q"), "leave"),
+    **dict.fromkeys(("h", "?", "commands", "man"), "help"),
+    **dict.fromkeys(("undo", "u"), "back"),
+    **dict.fromkeys(("new", "skip", "n"), "next"),
+    **dict.fromkeys(("tip", "hints"), "hint"),
+    **dict.fromkeys(("draw", "circuit", "picture"), "drawing"),
+    **dict.fromkeys(("describe", "text"), "words"),
+    **dict.fromkeys(("status", "steps"), "working"),
+    **dict.fromkeys(("again", "repeat", "statement"), "problem"),
+}
+"""Words of other programs, and the word of this one that does it."""
 
 
 class Lines:
@@ -59,14 +71,17 @@ class Lines:
         if action is not None:
             action()
             return
+        meant = MEANT.get(text.lower())
+        if meant is not None and text not in self.task.problem.circuit.units:
+            self.prose(say("lines.meant", word=meant))
+            return
         self.session, reply = self.session.state(text)
         self._answer(reply)
 
     def problem(self) -> None:
         """The whole sheet: title, statement, what to find, the givens, the drawing, what the settings mean."""
         task = self.task
-        version = say("sheet.version", code=task.code) if task.code else ""
-        self.print(f"{task.title}. {version}".rstrip())
+        self.print(sheet.heading(task))
         statement = task.problem.statement.strip()
         if statement and statement != task.title:
             self.prose(sheet.flowed(statement), "")

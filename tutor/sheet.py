@@ -35,6 +35,11 @@ def goal(task: Task, attempt: Attempt) -> str:
     return say("sheet.goal", ask=asks[-1], step=min(done + 1, len(steps)), of=len(steps))
 
 
+def heading(task: Task) -> str:
+    """What stands above a problem that is printed: its title, and the code that brings it back where there is one."""
+    return say("sheet.heading", title=task.title, code=task.code) if task.code else task.title
+
+
 def givens(problem: Problem, meaning: bool = False) -> tuple[str, ...]:
     """``Vin 0.8 V``, ``Ri 8.2 kΩ`` …: sources first, settings last, the rest as the circuit lists it.
 

@@ -25,6 +25,14 @@ class NoSuchSource(ValueError):
         super().__init__(say("source.unknown", word=word, known=", ".join(known)))
 
 
+class FolderGiven(NoSuchSource):
+    """The word names a folder."""
+
+    def __init__(self, word: str):
+        self.word, self.known = word, ()
+        ValueError.__init__(self, say("source.folder", word=word))
+
+
 class UnreadableFile(ValueError):
     """The file is there but its text cannot be had. path, reason: which and why."""
 
@@ -46,8 +54,8 @@ class Task:
 
     @property
     def title(self) -> str:
-        """For the head of the sheet; a bare drawing has its file's name."""
-        return self.problem.title or Path(self.name).stem
+        """For the head of the sheet; a bare drawing is named after its file."""
+        return self.problem.title or say("source.drawing", file=Path(self.name).name)
 
 
 @dataclass(frozen=True)
@@ -83,9 +91,11 @@ class Source:
 
     @property
     def chosen(self) -> str:
-        """The family or file; where any family will do, one chosen by the seed, not the last one again."""
+        """The family or file; where any family will do, the easiest at first, then others by the seed."""
         if self.word:
             return self.word
+        if not self.last:
+            return family_names()[0]
         names = [name for name in family_names() if name != self.last]
         return names[(self.seed or 0) % len(names)]
 
@@ -111,9 +121,11 @@ class Source:
 def check_file(path: Path) -> None:
     """Raises NoSuchSource where there is no such file, UnreadableFile where it is no text of bearable size."""
     try:
-        size = path.stat().st_size if path.is_file() else None
+        folder, size = path.is_dir(), path.stat().st_size if path.is_file() else None
     except (OSError, ValueError):  # a name too long, or with a null in it
-        size = None
+        folder, size = False, None
+    if folder:
+        raise FolderGiven(str(path))
     if size is None:
         raise NoSuchSource(str(path), near_families(str(path)))
     if size > LARGEST_FILE:
@@ -127,7 +139,7 @@ def check_file(path: Path) -> None:
 
 
 def family_names() -> tuple[str, ...]:
-    """Names of all families, in the order of the library."""
+    """Names of all families, easy ones first."""
     from problems import families
 
     return tuple(found.name for found in families())

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 
 from problems.formulas.units import Dimension
 
@@ -37,5 +38,34 @@ class Vocabulary:
         return self.loose.get(self.loosen(word))
 
     def near(self, word: str) -> tuple[str, ...]:
-        """Spellings to suggest, nearest first."""
-        return tuple(dict.fromkeys([*difflib.get_close_matches(word, self.exact, 4, 0.5), *self.exact]))[:8]
+        """Spellings to suggest: the nearest first, then some of each kind."""
+        names = first_spellings(self.exact)
+        return tuple(dict.fromkeys([*alike(word, names, 4, 0.5), *some_of_each(names, 8)]))[:8]
+
+
+def first_spellings(names: Mapping[str, Hashable]) -> tuple[str, ...]:
+    """One spelling of each thing, in order; not that of ground, whose voltage nobody asks."""
+    firsts: dict[Hashable, str] = {}
+    for name, key in names.items():
+        firsts.setdefault(key, name)
+    return tuple(name for name in firsts.values() if name != "V_0")
+
+
+def alike(word: str, names: Sequence[str], most: int, cutoff: float) -> list[str]:
+    """Names like a word, the most alike first; those equally alike in the order given."""
+    close = set(difflib.get_close_matches(word, names, max(len(names), 1), cutoff))
+    return sorted((name for name in names if name in close), key=lambda name: -_likeness(word, name))[:most]
+
+
+def _likeness(word: str, name: str) -> float:
+    return difflib.SequenceMatcher(None, name, word).ratio()
+
+
+def some_of_each(names: Sequence[str], most: int) -> list[str]:
+    """Some values, voltages and currents by turns as far as there are any, in the order given."""
+    kinds: dict[str, list[str]] = {}
+    for name in names:
+        kinds.setdefault(name[:2] if name[:2] in ("V_", "I_") else "", []).append(name)
+    by_turns = [name for turn in zip_longest(*kinds.values()) for name in turn if name is not None]
+    taken = set(by_turns[:most])
+    return [name for name in names if name in taken]

@@ -16,7 +16,7 @@ from problems.formulas.spelling import inert
 from problems.problem import Circuit
 from problems.quantities import Quantity, UnknownQuantity
 from problems.templates.eseries import preferred
-from problems.templates.faults import Fault, near
+from problems.templates.faults import WIDEST, Fault, near
 from problems.templates.keep import BadRule, Rule, read_rule
 from problems.templates.linemap import line_map
 from problems.templates.ranges import candidates, senseless
@@ -26,8 +26,6 @@ from problems.templates.sides import BadSide, Side, could_be, read_side, search_
 
 LONGEST = 200_000
 """Characters of a file; a family has some two thousand."""
-WIDEST = 80
-"""Columns of a terminal in which a drawing must fit."""
 STAND_INS: Mapping[str, tuple[Fraction, ...]] = {
     "ohm": preferred("E3", Fraction(1000), Fraction(470_000)),
     "V": tuple(Fraction(tenths, 10) for tenths in (1, -1, 5, -5, 10, -10, 20, 50)),
@@ -176,9 +174,7 @@ class _Definer:
             return read_drawing(str(self.text))
         except DrawingError as error:
             for fault in error.faults:
-                self.report.inside(
-                    ("drawing",), fault.row, fault.column, "drawing", problem=fault.problem, remedy=fault.remedy
-                )
+                self.report.drawn(("drawing",), fault)
         return None
 
     def entries(self) -> Iterator[tuple[str, Series | Choice | Fixed | None]]:
@@ -197,6 +193,8 @@ class _Definer:
         except ValueError as error:
             self.report(("drawing",), "circuit", message=inert(str(error), 400))
             return None
+        for box in (part.box for part in drawing.boxed if netlist.part(part.name).laplace):
+            self.report.inside(("drawing",), box.row + 1, box.left + 2, "laplace", name=box.name)
         for symbol in netlist.units:
             if symbol not in entries and symbol not in netlist.values:
                 self.report(("values",), "no-value", name=symbol)

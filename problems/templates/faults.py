@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 from problems.formulas.spelling import inert
 from problems.words import say
 
+WIDEST = 80
+"""Columns of a terminal in which a drawing must fit."""
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -16,7 +19,7 @@ class Fault:
 
     key: the cause; its sentences are ``family.<key>.says`` and ``.remedy`` of the catalogue. file: as it was named.
     line, column: from 1; column 0 where the whole line is meant. at: dotted path of the key, ``""`` for the whole file.
-    fields: what the sentences speak of.
+    fields: what the sentences speak of. picture: the row of a drawing, and a caret below the place.
     """
 
     key: str
@@ -25,6 +28,7 @@ class Fault:
     at: str = ""
     column: int = 0
     fields: Mapping[str, object] = field(default_factory=dict)
+    picture: str = field(default="", compare=False)
 
     @property
     def says(self) -> str:
@@ -41,9 +45,13 @@ class Fault:
         """``file:line`` or ``file:line:column``, safe to print whatever the file is called."""
         return f"{inert(self.file, 200)}:{self.line}" + (f":{self.column}" if self.column else "")
 
-    def __str__(self) -> str:
+    def told(self, remedy: str | None = None) -> str:
+        """The fault in one line. remedy: instead of the fault's own."""
         at = f" {self.at}:" if self.at else ""
-        return f"{self.place}:{at} {self.says} {self.remedy}".rstrip()
+        return f"{self.place}:{at} {self.says} {self.remedy if remedy is None else remedy}".rstrip()
+
+    def __str__(self) -> str:
+        return self.told()
 
 
 class FamilyFault(ValueError):

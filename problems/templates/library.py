@@ -59,6 +59,12 @@ class Family:
         return str(self._head.get("topic") or "")
 
     @property
+    def order(self) -> float:
+        """Its place among the families, easy ones first; endless where the file names none."""
+        place = self._head.get("order")
+        return place if isinstance(place, int) and place > 0 else float("inf")
+
+    @property
     def asks(self) -> tuple[str, ...]:
         """Names of the quantities asked, in order. Raises FamilyFault."""
         return self._maker.asks
@@ -79,10 +85,18 @@ class Family:
         """
         return self._maker.problem(0 if seed is None else seed, values or {}, tuple(find))
 
-    def proofread(self) -> tuple[Fault, ...]:
-        """Everything that is wrong with the file."""
-        from problems.templates.proofread import faults_of  # see the head of this module
+    def proofread(self, values: Mapping[str, Any] | None = None, find: Sequence[str] = ()) -> tuple[Fault, ...]:
+        """Everything that is wrong with the file.
 
+        values, find: what a bare drawing is looked at with; a family's file has its own. Raises UnknownSetting,
+        BadSetting and UnknownQuantity where those do not fit the drawing.
+        """
+        from problems.templates.bare import drawing_faults  # see the head of this module
+        from problems.templates.maker import is_drawing
+        from problems.templates.proofread import faults_of
+
+        if is_drawing(self.text):
+            return drawing_faults(self.text, self.name, self.file, values, tuple(find))
         return faults_of(self.text, self.name, self.file)
 
     @cached_property
@@ -99,8 +113,9 @@ class Family:
 
 @cache
 def families() -> tuple[Family, ...]:
-    """The families of the content folder, by name."""
-    return tuple(load_family(path) for path in sorted(content("families").glob(f"*{SUFFIX}")))
+    """The families of the content folder in the order of teaching: by the ``order`` of their files, then by name."""
+    found = [load_family(path) for path in content("families").glob(f"*{SUFFIX}")]
+    return tuple(sorted(found, key=lambda family: (family.order, family.name)))
 
 
 def family(name: str | Path) -> Family:
@@ -137,6 +152,9 @@ def _is_file(path: Path) -> bool:
         return False
 
 
-def proofread(path: str | Path) -> tuple[Fault, ...]:
-    """Everything that is wrong with a family's file or a bare drawing, in the order of the file. Raises OSError."""
-    return load_family(path).proofread()
+def proofread(path: str | Path, values: Mapping[str, Any] | None = None, find: Sequence[str] = ()) -> tuple[Fault, ...]:
+    """Everything that is wrong with a family's file or a bare drawing, in the order of the file.
+
+    Raises OSError, and what ``Family.proofread`` raises.
+    """
+    return load_family(path).proofread(values, find)

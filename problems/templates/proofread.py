@@ -11,8 +11,6 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from problems.circuits.drawing import DrawingError, read_drawing
-from problems.circuits.equations import unvalued
 from problems.circuits.feedback import NEGATIVE
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.voltage_source import VoltageSource
@@ -22,26 +20,26 @@ from problems.derivation.writer import NoWalk
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
 from problems.quantities import GROUND
-from problems.templates.definition import WIDEST, Definition, draft_of
+from problems.templates.bare import drawing_faults
+from problems.templates.definition import Definition, draft_of
 from problems.templates.faults import Fault, near
 from problems.templates.keep import Rule
-from problems.templates.maker import TARGET, is_drawing
+from problems.templates.maker import is_drawing
 from problems.templates.plan import Refusal
-from problems.templates.ranges import senseless
 from problems.templates.report import FaultList
-from problems.templates.sample import Sampler, draw
+from problems.templates.sample import MOST_DRAWS, Sampler, draw
 
-DRAWS = 300
-"""Draws by which a family is judged; one in a hundred must be fit to be asked."""
+ENOUGH = 0.01
+"""The share of draws that must be fit to be asked."""
 
 
-def faults_of(text: str, name: str, file: str, draws: int = DRAWS) -> tuple[Fault, ...]:
+def faults_of(text: str, name: str, file: str, draws: int = MOST_DRAWS) -> tuple[Fault, ...]:
     """Everything that is wrong with a family's file or a bare drawing, in the order of the file.
 
     draws: how many variants to try.
     """
     if is_drawing(text):
-        return _drawing_faults(text, file)
+        return drawing_faults(text, name, file)
     draft, report = draft_of(text, name, file)
     if draft is not None:
         _look_further(draft, report, draws)
@@ -49,7 +47,9 @@ def faults_of(text: str, name: str, file: str, draws: int = DRAWS) -> tuple[Faul
 
 
 def _look_further(draft: Definition, report: FaultList, draws: int) -> None:
-    """What only the circuit's solution can tell."""
+    """What only the circuit's solution can tell; nothing of a circuit that no walk is made for."""
+    if any(part.laplace for part in draft.netlist.parts):
+        return
     try:
         draft.netlist.solve().voltage(GROUND)
     except NoSolution as error:
@@ -95,14 +95,16 @@ def _ask_faults(draft: Definition, lesson: Lesson, report: FaultList) -> bool:
 
 def _rule_faults(draft: Definition, report: FaultList, draws: int) -> bool:
     """Whether each keep-rule is met by some draw."""
-    met: Counter[str] = Counter()
+    met: set[str] = set()
     for seed in range(draws):
+        if len(met) == len(draft.rules):
+            return True
         try:
             values = exact_values(draft.netlist.with_values(draw(draft, seed, 0, {})))
         except NoSolution:
             continue
         met.update(text for text, rule in draft.rules.items() if _holds(rule, values))
-    never = [place for place, text in enumerate(draft.rules) if not met[text]]
+    never = [place for place, text in enumerate(draft.rules) if text not in met]
     for place in never:
         report(("keep", "rules", place), "rule-never", rule=inert(tuple(draft.rules)[place]), draws=draws)
     return not never
@@ -119,12 +121,16 @@ def _draw_faults(draft: Definition, report: FaultList, draws: int) -> None:
     """Whether variants can be drawn, and if not, what is in the way."""
     sampler = Sampler(draft)
     refusals: Counter[Refusal] = Counter()
+    fit = 0
     for seed in range(draws):
         refusal = sampler.judge(draw(draft, seed, 0, {}))
         if refusal is not None:
             refusals[refusal] += 1
-    if draws - refusals.total() < draws / 100:
-        _blame(draft, refusals, report, draws)
+        else:
+            fit += 1
+        if fit >= draws * ENOUGH:
+            return
+    _blame(draft, refusals, report, draws)
 
 
 def _blame(draft: Definition, refusals: Counter[Refusal], report: FaultList, draws: int) -> None:
@@ -139,31 +145,3 @@ def _blame(draft: Definition, refusals: Counter[Refusal], report: FaultList, dra
     path = ("ask", labels.index(worst.about)) if worst.about in labels else ("values",)
     key = {"near": "collision", "apart": "apart", "unsolved": "unsolved"}.get(worst.reason, "rounding")
     report(path, key, name=worst.about, move=worst.move)
-
-
-def _drawing_faults(text: str, file: str) -> tuple[Fault, ...]:
-    """The same for a bare drawing: its values must stand in its boxes."""
-    report = FaultList(file, {})
-    rows = text.split("\n")
-    wide = next(((row, len(line)) for row, line in enumerate(rows, 1) if len(line.rstrip()) > WIDEST), None)
-    if wide is not None:
-        report.whole("wide", wide[0], WIDEST + 1, width=wide[1], most=WIDEST)
-    try:
-        drawing = read_drawing(text)
-        circuit = Circuit(drawing.parts(), drawing=drawing)
-    except DrawingError as error:
-        for fault in error.faults:
-            report.whole("drawing", fault.row, fault.column, problem=fault.problem, remedy=fault.remedy)
-        return report.faults
-    except ValueError as error:
-        report.whole("circuit", 1, message=inert(str(error), 400))
-        return report.faults
-    for name, value in circuit.values.items():
-        wrong = senseless(value, circuit.units.get(name, ""))
-        if wrong is not None:
-            report.whole(f"value-{wrong}", 1, value=f"{name} = {value}")
-    for name in unvalued(circuit):
-        report.whole("no-value", 1, name=name)
-    if TARGET not in circuit.names.readings:
-        report.whole("no-output", 1)
-    return report.faults

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from problems.circuits.drawing import Fault as DrawingFault
 from problems.formulas.spelling import inert
 from problems.templates.faults import Fault
 from problems.templates.linemap import Path, Spot, spot_of
@@ -24,14 +25,22 @@ class FaultList:
         spot = spot_of(self.lines, path)
         self.found.append(Fault(key, self.file, spot.line, dotted(path), 0, fields))
 
-    def whole(self, key: str, line: int, column: int = 0, **fields: object) -> None:
+    def whole(self, key: str, line: int, column: int = 0, picture: str = "", **fields: object) -> None:
         """A fault of the file, and of no key in it."""
-        self.found.append(Fault(key, self.file, line, "", column, fields))
+        self.found.append(Fault(key, self.file, line, "", column, fields, picture))
 
-    def inside(self, path: Path, row: int, column: int, key: str, **fields: object) -> None:
+    def inside(self, path: Path, row: int, column: int, key: str, picture: str = "", **fields: object) -> None:
         """A fault at a row and column (from 1) of a text of several lines."""
         line = spot_of(self.lines, path).inside + row - 1
-        self.found.append(Fault(key, self.file, line, dotted(path), column, fields))
+        self.found.append(Fault(key, self.file, line, dotted(path), column, fields, picture))
+
+    def drawn(self, path: Path, fault: DrawingFault) -> None:
+        """A fault that the reader of drawings found; the path of a bare drawing is empty."""
+        told = {"problem": fault.problem, "remedy": fault.remedy, "picture": fault.picture}
+        if path:
+            self.inside(path, fault.row, fault.column, "drawing", **told)
+        else:
+            self.whole("drawing", fault.row, fault.column, **told)
 
     @property
     def faults(self) -> tuple[Fault, ...]:

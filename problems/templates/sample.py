@@ -15,6 +15,7 @@ from problems.circuits.feedback import NEGATIVE, feedback
 from problems.circuits.solution import NoSolution
 from problems.derivation.lesson import NoNegativeFeedback
 from problems.derivation.writer import NoWalk
+from problems.formulas.printers import engineering
 from problems.templates.definition import Definition
 from problems.templates.plan import Plan, Refusal
 from problems.words import say
@@ -27,16 +28,25 @@ _WORD = 2**64
 
 
 class NoVariant(ValueError):
-    """No draw was fit to be asked. name: the family. refusals: why the draws were turned down, and how many each."""
+    """No draw was fit to be asked. name: the family. refusals: why the draws were turned down, and how many each.
 
-    def __init__(self, name: str, refusals: Mapping[Refusal, int]):
-        self.name, self.refusals = name, dict(refusals)
+    held: the values that were not drawn, as written (``Rf = 0 Ω``).
+    """
+
+    def __init__(self, name: str, refusals: Mapping[Refusal, int], held: tuple[str, ...] = ()):
+        self.name, self.refusals, self.held = name, dict(refusals), held
         draws = sum(refusals.values())
         worst = max(refusals, key=lambda refusal: refusals[refusal])
         key = {"rule": "rule", "near": "near", "unsolved": "unsolved"}.get(worst.reason, "rounding")
         share = round(100 * refusals[worst] / draws)
         reason = say(f"family.variant-{key}", rule=worst.about, quantity=worst.about, move=worst.move, share=share)
-        super().__init__(say("family.variant", name=name, draws=draws, reason=reason))
+        if held and worst.reason == "rule" and refusals[worst] == draws:
+            text = say("family.variant-excluded", held=", ".join(held), rule=worst.about, draws=draws, name=name)
+        elif held:
+            text = say("family.variant-held", held=", ".join(held), name=name, draws=draws, reason=reason)
+        else:
+            text = say("family.variant", name=name, draws=draws, reason=reason)
+        super().__init__(text)
 
 
 def draw(definition: Definition, seed: int, counter: int, fixed: Mapping[str, Fraction]) -> dict[str, Fraction]:
@@ -91,7 +101,9 @@ class Sampler:
             refusals[refusal] += 1
         if all(refusal.reason == "unsolved" for refusal in refusals):
             Plan(self.definition, values)  # says why, in its own words
-        raise NoVariant(self.definition.name, refusals)
+        units = self.definition.netlist.units
+        held = tuple(f"{symbol} = {engineering(value, units[symbol])}" for symbol, value in given.items())
+        raise NoVariant(self.definition.name, refusals, held)
 
     def judge(self, values: Mapping[str, Fraction]) -> Refusal | None:
         """Why the values are not fit to be asked; None where they are."""

@@ -58,12 +58,13 @@ class Find(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class FamilyFile(Struct, frozen=True, forbid_unknown_fields=True):
-    """A family as it is written."""
+    """A family as it is written. order: its place in the list of families, easy ones first; 0 is after all others."""
 
     title: Title
     drawing: Text
     ask: tuple[Any, ...]
     topic: Line = ""
+    order: int = 0
     package: Line = "single"
     statement: Text = ""
     setting: Text = ""
@@ -171,7 +172,7 @@ def _plain(raw: Any, kind: Any, path: Path, report: Report) -> None:
     try:
         msgspec.convert(raw, kind)
     except msgspec.ValidationError as error:
-        wanted = {tuple: "a list", dict: "a table"}.get(get_origin(kind) or kind, "a text")
+        wanted = {tuple: "a list", dict: "a table", int: "a whole number"}.get(get_origin(kind) or kind, "a text")
         if isinstance(raw, str) and wanted == "a text":
             report(path, "length", got=len(raw), wanted=str(error))
         else:

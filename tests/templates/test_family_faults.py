@@ -297,7 +297,7 @@ DIVIDER = """
     ("old", "new", "keys"),
     [
         pytest.param("", "", [], id="good"),
-        pytest.param("[R1 1k]", "-[R1]--", ["no-value"], id="value missing"),
+        pytest.param("[R1 1k]", "-[R1]--", ["open-value"], id="value missing"),
         pytest.param("Vout", "Va", ["no-output"], id="no output"),
         pytest.param("--o Vout", "--", ["drawing"], id="loose end"),
         pytest.param("--o Vout", "-" * 60 + "o Vout", ["wide"], id="too wide"),
@@ -307,4 +307,4 @@ DIVIDER = """
 def test_a_bare_drawing_is_proofread_too(old: str, new: str, keys: list[str], tmp_path: Path) -> None:
     file = tmp_path / "divider.txt"
     file.write_text(DIVIDER.replace(old, new), "utf-8")
-    assert [fault.key for fault in proofread(file)] == keys
+    assert [fault.key for fault in proofread(file, {"Vin": "3 V"})] == keys

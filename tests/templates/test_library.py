@@ -14,9 +14,10 @@ import pytest
 from problems.circuits.solution import NoSolution
 from problems.quantities import UnknownQuantity
 from problems.templates import content as content_module
+from problems.templates.bare import MissingValues
 from problems.templates.content import ContentMissing, content
 from problems.templates.library import UnknownFamily, families, family, load_family
-from problems.templates.maker import BadSetting, MissingValues, UnknownSetting
+from problems.templates.settings import BadSetting, UnknownSetting
 
 ROOT = Path(__file__).resolve().parents[2]
 DIVIDER = """

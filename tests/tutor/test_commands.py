@@ -155,8 +155,8 @@ def test_a_drawing_at_fault_ends_with_1_and_names_the_place(tmp_path: Path) -> N
     path.write_text(GOOD.replace("[Rf=20k]----+", "[Rf=20k]--  +"), "utf-8")
     done = run("derive", str(path), "--set", "Vin=1")
     assert done.exit_code == 1
-    assert "row " in done.output
-    assert "column " in done.output
+    assert f"{path}:2:30: " in done.output
+    assert done.output.splitlines()[-1].index("^") == done.output.splitlines()[-2].index("--  +") + 1
 
 
 @pytest.mark.parametrize(

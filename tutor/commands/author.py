@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tutor.commands.options import NotRight, faults_of, seed_option, shown_error
+from tutor.commands.options import NotRight, faults_of, find_option, seed_option, set_option, shown_fault
 from tutor.words import say
 
 if TYPE_CHECKING:
@@ -78,38 +78,46 @@ def new(file: Path) -> None:
             out.write(STARTER)
     except FileExistsError:
         raise NotRight(say("author.exists", path=_shown(file))) from None
+    except FileNotFoundError as error:
+        raise click.UsageError(say("author.unwritable", path=_shown(file), reason=error.strerror)) from None
     except OSError as error:
-        raise NotRight(say("source.unreadable", path=_shown(file), reason=error.strerror)) from None
+        raise NotRight(say("author.unwritable", path=_shown(file), reason=error.strerror)) from None
     click.echo(say("author.written", path=_shown(file)))
 
 
 @command.command("proofread", help=say("author.proofread"))
 @file_argument
-def proofread(file: Path) -> None:
-    _proofread(file)
+@set_option
+@find_option
+def proofread(file: Path, settings: tuple[tuple[str, str], ...], find: tuple[str, ...]) -> None:
+    _proofread(file, None, settings, find)
     click.echo(say("author.fine", path=_shown(file)))
 
 
 @command.command("preview", help=say("author.preview"))
 @file_argument
 @seed_option
-def preview(file: Path, seed: int | None) -> None:
+@set_option
+@find_option
+def preview(file: Path, seed: int | None, settings: tuple[tuple[str, str], ...], find: tuple[str, ...]) -> None:
     from tutor.commands.derive import show
 
-    show(_proofread(file, seed))
+    show(_proofread(file, seed, settings, find))
 
 
-def _proofread(file: Path, seed: int | None = None) -> Task:
+def _proofread(
+    file: Path, seed: int | None, settings: tuple[tuple[str, str], ...] = (), find: tuple[str, ...] = ()
+) -> Task:
     """A problem of the file; raises NotRight with every fault found in it."""
     from problems.templates.library import proofread
     from tutor.source import Source, check_file
 
-    with faults_of(str(file), file_at_fault=True):
+    with faults_of(str(file)):
         check_file(file)
-        faults = proofread(file)
+        faults = proofread(file, dict(settings), find)
         if faults:
-            raise NotRight("\n".join(shown_error(fault) for fault in faults))
-        return Source(str(file), seed).task()
+            raise NotRight("\n".join(shown_fault(fault) for fault in faults))
+        return Source(str(file), seed, dict(settings), find).task()
 
 
 def _shown(path: Path) -> str:

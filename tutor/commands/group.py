@@ -9,13 +9,12 @@ from typing import Any, NoReturn
 
 import click
 
+from tutor.__main__ import INTERRUPTED
 from tutor.terminal import tolerant
 from tutor.words import say
 
 COMMANDS = ("practice", "families", "derive", "check", "author")
 """In the order of the help; each is the attribute ``command`` of ``tutor.commands.<name>``."""
-INTERRUPTED = 130
-"""Exit status after ctrl-C, as shells count it."""
 
 
 class ReaderGone(Exception):

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from tutor.seeds import BadSeed, read_seed
-from tutor.words import say
+from tutor.words import has, say
+
+if TYPE_CHECKING:
+    from problems.templates.faults import Fault
 
 F = TypeVar("F", bound=Callable[..., Any])
 METHODS = ("laws",)
@@ -77,31 +80,47 @@ class NotRight(click.ClickException):
 
 
 @contextmanager
-def faults_of(word: str, file_at_fault: bool = False) -> Iterator[None]:
+def faults_of(word: str) -> Iterator[None]:
     """Turn an engine's ValueError into the end of a command: 1 when a file is at fault, else the command line's 2."""
     try:
         yield
     except ValueError as error:
-        in_file = file_at_fault or _of_file(error, word)
-        raise (NotRight if in_file else click.UsageError)(shown_error(error)) from None
+        raise (NotRight if _of_file(error, word) else click.UsageError)(shown_error(error)) from None
 
 
 def _of_file(error: ValueError, word: str) -> bool:
     """Whether a file, or the circuit in it, is at fault, not the words of the command line."""
     from problems import DrawingError, ManySolutions, NoNegativeFeedback, NoSolution, NoWalk
     from problems.circuits.netlist import ClashingSymbol, DuplicateName
+    from problems.templates.bare import MissingValues
     from problems.templates.faults import FamilyFault
     from problems.templates.sample import NoVariant
     from tutor.source import UnreadableFile
 
     if isinstance(error, NoVariant):
-        return word.endswith(".toml")
+        return word.endswith(".toml") and not error.held
+    if isinstance(error, MissingValues):
+        return False  # values on the command line would do
     of_circuit = (DrawingError, ClashingSymbol, DuplicateName, NoSolution, ManySolutions, NoNegativeFeedback, NoWalk)
     return isinstance(error, (*of_circuit, FamilyFault, UnreadableFile))
 
 
-def shown_error(error: object) -> str:
+def shown_fault(fault: Fault) -> str:
+    """A fault of a file with its place, its row of the drawing, and what to do about it on the command line."""
+    remedy = say(f"remedy.{fault.key}", **fault.fields) if has(f"remedy.{fault.key}") else None
+    return _inert("\n".join(filter(None, (fault.told(remedy), fault.picture))))
+
+
+def shown_error(error: Exception) -> str:
     """The text of an error, inert line by line."""
+    from problems.templates.faults import FamilyFault
+
+    if isinstance(error, FamilyFault):
+        return "\n".join(map(shown_fault, error.faults))
+    return _inert(str(error)) or type(error).__name__
+
+
+def _inert(text: str) -> str:
     from tutor.terminal import inert
 
-    return "\n".join(inert(line) for line in str(error).splitlines()) or type(error).__name__
+    return "\n".join(inert(line) for line in text.splitlines())

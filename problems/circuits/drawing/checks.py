@@ -9,7 +9,7 @@ from problems.circuits.drawing.terminals import GROUND_WORD, Terminal, Texts
 from problems.circuits.drawing.triangles import Triangle
 from problems.circuits.drawing.wires import GROUND_NET, Joined, Nets, Port
 from problems.circuits.parts.registry import by_letter
-from problems.formulas.values import read_value
+from problems.formulas.values import BadValue, read_value
 from problems.quantities import GROUND
 
 
@@ -22,8 +22,10 @@ def check_boxes(boxes: list[Box], faults: Faults) -> None:
         elif box.value is not None:
             try:
                 read_value(box.value, str(getattr(kind, "unit", "")))
-            except ValueError as error:
-                faults.add(box.row, box.left + 1, "part-value", name=box.name, why=str(error))
+            except BadValue as error:
+                remedy = error.remedy[:1].upper() + error.remedy[1:]
+                told = {"value": repr(error.text), "reason": error.reason, "remedy": remedy}
+                faults.add(box.row, box.left + 1, "part-value", name=box.name, **told)
 
 
 def _unknown_letter(box: Box, faults: Faults) -> None:

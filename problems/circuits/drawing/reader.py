@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from problems.circuits.drawing.checks import check_boxes, check_names, check_nets
-from problems.circuits.drawing.drawing import BoxedPart, Drawing, DrawnOpAmp
+from problems.circuits.drawing.drawing import BoxedPart, Drawing, DrawnOpAmp, kind_of
 from problems.circuits.drawing.ends import Ends
 from problems.circuits.drawing.faults import DrawingError, Faults
 from problems.circuits.drawing.shapes import Box, find_boxes, stray_marks
@@ -91,7 +91,7 @@ class _Reading:
             if isinstance(placed, str):
                 self.faults.add(box.row, box.left, placed, name=box.name, count=str(around.wires))
                 bad |= set(box.cells)
-            elif len(placed.touches) == 3 and not _may_have_wiper(box):
+            elif len(placed.touches) == 3 and kind_of(box) is not None and not _may_have_wiper(box):
                 self.faults.add(box.row, box.left, "part-terminals", name=box.name, count="3")
             else:
                 self.placed[index] = placed

@@ -181,4 +181,6 @@ def _beside(sheet: Sheet, place: Cell, names: list[Word]) -> list[tuple[int, Wor
 def _stray(word: Word, texts: Texts, faults: Faults) -> None:
     texts.stray |= set(word.cells)
     key = "stray-word" if any(character.isalnum() for character in word.text) else "stray"
+    if word.text.upper() == GROUND_WORD:
+        key = "stray-ground"
     faults.add(word.row, word.left, key, name=word.text)
