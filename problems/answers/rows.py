@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
-from problems.answers.values import NoValue, Values
+from problems.answers.values import Values
 from problems.circuits.netlist import Netlist
 from problems.formulas.dual import Dual
 from problems.formulas.expression import Expression, keys
@@ -57,14 +57,17 @@ class Span:
 
 
 def row_of(residual: Expression, env: Mapping[Any, Any]) -> Row | None:
-    """The gradient of a formula in the quantities at the solution; None where it has none (a root, a division by 0)."""
+    """The gradient of a formula in the quantities at the solution.
+
+    None where it has none: a root, a division by 0, a current that the circuit leaves open.
+    """
     lifted: dict[Any, Any] = {**env}
-    for key in keys(residual):
-        if isinstance(key, Quantity) and key.kind != "B" and key != voltage(GROUND):
-            lifted[key] = Dual.of(key, env[key])
     try:
+        for key in keys(residual):
+            if isinstance(key, Quantity) and key.kind != "B" and key != voltage(GROUND):
+                lifted[key] = Dual.of(key, env[key])
         found = residual.at(Values(lifted))
-    except (ArithmeticError, TypeError, ValueError, NoValue):
+    except (ArithmeticError, KeyError, TypeError, ValueError):
         return None
     slopes = found.slopes if isinstance(found, Dual) else {}
     return {key: Fraction(value) for key, value in slopes.items() if isinstance(key, Quantity)}
