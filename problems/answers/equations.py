@@ -93,15 +93,16 @@ def _largest_term(equation: Equation, values: Values) -> Fraction:
 
 
 def _empty(residual: Expression, lesson: Lesson) -> bool:
-    """Whether it is 0 whatever the quantities are: at two points that are no solution."""
-    for number, others in enumerate(further_values(lesson.netlist)):
+    """Whether it is 0 whatever the quantities are: at two points that are no solution; not told without such points."""
+    witnesses = further_values(lesson.netlist)
+    for number, others in enumerate(witnesses):
         shaken = {
             key: value + Fraction(7 + 3 * place + number, 11 + place) if isinstance(key, Quantity) else value
             for place, (key, value) in enumerate(others.items())
         }
         if value_of(residual, Values(shaken)):
             return False
-    return True
+    return bool(witnesses)
 
 
 def _followed(

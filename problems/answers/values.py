@@ -10,6 +10,7 @@ from typing import Any
 
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
+from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Call, Expression, Number, Power, Sum, nodes
 from problems.formulas.units import Measure
 from problems.quantities import Quantity, voltage
@@ -66,9 +67,13 @@ def only_names(expression: Expression) -> bool:
 
 
 def holds_generally(residual: Expression, netlist: Netlist) -> bool:
-    """Whether a formula that is 0 here stays 0 on two further sets of values: exactly, but for roots and logarithms."""
+    """Whether a formula that is 0 here stays 0 on two further sets of values: exactly, but for roots and logarithms.
+
+    False where the circuit has no solution at any further values: nothing then speaks for it.
+    """
+    witnesses = further_values(netlist)
     try:
-        return all(_vanishes(residual, others) for others in further_values(netlist))
+        return bool(witnesses) and all(_vanishes(residual, others) for others in witnesses)
     except NoValue:
         return False
 
@@ -87,18 +92,25 @@ def _is_rounded(expression: Expression) -> bool:
 @lru_cache(maxsize=128)
 def further_values(netlist: Netlist) -> tuple[Values, ...]:
     """The circuit solved for two other sets of part values: drawn by name, so always the same; a 0 and a setting at its
-    end stay as they are, since other laws would hold without them."""
-    found = []
-    for number in (1, 2):
-        others = {
-            symbol: _other(symbol, value, number, netlist.units.get(symbol, ""))
-            for symbol, value in netlist.values.items()
-        }
-        try:
-            found.append(Values(exact_values(netlist.with_values(others))))
-        except ValueError:
-            continue
-    return tuple(found)
+    end stay as they are, since other laws would hold without them.
+
+    Sources stay as they are where the circuit contradicts itself otherwise: two that hold one node must agree.
+    """
+    sources = frozenset(p.symbol for part in netlist.parts if part.independent for p in part.parameters)
+    found = [_solved(netlist, number, frozenset()) or _solved(netlist, number, sources) for number in (1, 2)]
+    return tuple(values for values in found if values is not None)
+
+
+def _solved(netlist: Netlist, number: int, kept: frozenset[str]) -> Values | None:
+    """One further set of values, all but the kept ones changed; None where it contradicts itself."""
+    others = {
+        symbol: value if symbol in kept else _other(symbol, value, number, netlist.units.get(symbol, ""))
+        for symbol, value in netlist.values.items()
+    }
+    try:
+        return Values(exact_values(netlist.with_values(others)))
+    except ValueError:
+        return None
 
 
 def _other(symbol: str, value: Fraction, number: int, unit: str) -> Fraction:
@@ -108,7 +120,7 @@ def _other(symbol: str, value: Fraction, number: int, unit: str) -> Fraction:
     return share if not unit else value * (Fraction(1, 2) + share * 2)
 
 
-def zero_is_exact(quantity: Quantity, lesson: Any, seen: frozenset[Quantity] = frozenset()) -> bool:
+def zero_is_exact(quantity: Quantity, lesson: Lesson, seen: frozenset[Quantity] = frozenset()) -> bool:
     """Whether a zero comes from a law (a virtual ground, an input pin), not from terms that cancel."""
     law = lesson.own_law(quantity)
     if law is None or law.given or quantity in seen:
@@ -116,7 +128,7 @@ def zero_is_exact(quantity: Quantity, lesson: Any, seen: frozenset[Quantity] = f
     values = Values(lesson.values)
     for node in nodes(law.relation):
         parts = [child for child in node.children if _nonzero(child, values)]
-        if parts and type(node).__name__ == "Sum" and not _nonzero(node, values):
+        if parts and isinstance(node, Sum) and not _nonzero(node, values):
             return False
     zeros = (tail for tail in law.tails if not values.get(tail, 1))
     return all(zero_is_exact(tail, lesson, seen | {quantity}) for tail in zeros)

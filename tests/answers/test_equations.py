@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from station_lesson import balanced, said, vane
 
+from problems.answers import values
 from problems.answers.judge import judge
+from problems.circuits.netlist import Netlist
+from problems.circuits.parts.opamp import OpAmp
+from problems.circuits.parts.resistor import Resistor
+from problems.circuits.parts.voltage_source import VoltageSource
+from problems.derivation.lesson import Lesson
+from problems.formulas.expression import ZERO
 
 TRUE = [
     pytest.param("(Vin - V_2)/Ri = V_2/Rg + (V_2 - V_out)/Rf", "kcl-like", id="a node equation in names"),
@@ -76,3 +85,38 @@ def test_true_for_these_values_is_not_true_in_general() -> None:
     assert (special.kind, special.law) == ("unclear", None)
     assert said(lesson, "I_Ri = (Vin - V_2)/Rf").kind == "unclear"
     assert said(lesson, "I_Ri = (0.8 - 0.48)/10k").kind == "right"
+
+
+@cache
+def held_twice() -> Lesson:
+    """An inverter whose input is held by two sources that agree."""
+    return Lesson.of(
+        Netlist(
+            [
+                VoltageSource("Va", "in", "0", "1 V"),
+                VoltageSource("Vb", "in", "0", "1 V"),
+                Resistor("Ri", "in", "2", "1k"),
+                Resistor("Rf", "2", "out", "2k"),
+                OpAmp("U1", plus="0", minus="2", out="out"),
+            ]
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        pytest.param("V_out = -Rf*Va/Ri", "right", id="true in general"),
+        pytest.param("V_out*Va = -Rf*Va*Va*Va/Ri/Vb", "right", id="true as long as the sources agree"),
+        pytest.param("Rf*I_Ri = Rf*Va*Va/(Ri*Va)", "right", id="an equation"),
+        pytest.param("V_2 - V_2 = 0", "unreadable", id="true of anything"),
+        pytest.param("V_out = -(Rf*Rf/(Ri*Ri) - Rf/Ri)*Va", "unclear", id="true for these values only"),
+    ],
+)
+def test_formulas_are_tried_where_sources_must_agree(text: str, kind: str) -> None:
+    assert said(held_twice(), text).kind == kind
+
+
+def test_nothing_holds_in_general_without_other_values_to_try(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(values, "further_values", lambda netlist: ())
+    assert not values.holds_generally(ZERO, vane().netlist)
