@@ -70,9 +70,14 @@ class Hint(NamedTuple):
 
 
 class Line(NamedTuple):
-    """One line of the working as a student would write it. status: ``right``, ``shown`` or ``not yet``."""
+    """One line of the working as a student would write it.
+
+    quantity: its name. label: the same as the drawing has it, ``V_2`` for ``V_U1.2``. status: ``right``, ``carried`` (right
+    from an earlier slip), ``shown`` or ``not yet``.
+    """
 
     quantity: str
+    label: str
     relation: str
     value: str
     law: str
@@ -145,14 +150,15 @@ class Attempt:
     """One student's work on a problem: statement in, new attempt and verdict out.
 
     values: what the student holds each quantity to be, true or not, in order of statement. settled: those that are
-    true, or were shown. shown: those that the last rung gave away. log: every statement with its verdict. rungs: how
-    many rungs are open.
+    true, or were shown. shown: those that the last rung gave away. carried: those right from an earlier slip, which
+    earns the method its mark and no more. log: every statement with its verdict. rungs: how many rungs are open.
     """
 
     problem: Problem
     values: Mapping[Quantity, Fraction] = field(default_factory=dict)
     settled: frozenset[Quantity] = frozenset()
     shown: frozenset[Quantity] = frozenset()
+    carried: frozenset[Quantity] = frozenset()
     log: tuple[tuple[str, Verdict], ...] = ()
     rungs: Mapping[Quantity, int] = field(default_factory=dict)
 
@@ -200,9 +206,11 @@ class Attempt:
             return after, verdict
         # a value stated anew stands where it was put right, so that the working reads in order
         others = {key: kept for key, kept in self.values.items() if key != quantity}
-        after = replace(after, values={**others, quantity: value})
+        after = replace(after, values={**others, quantity: value}, carried=self.carried - {quantity})
         if verdict.kind in SETTLES:
             after = replace(after, settled=self.settled | {quantity})
+        elif verdict.kind == "right-carried":
+            after = replace(after, carried=self.carried | {quantity})
         return after, verdict
 
     @property
@@ -248,9 +256,18 @@ class Attempt:
     def _line(self, quantity: Quantity) -> Line:
         step = self.problem.lesson.step_for(quantity)
         relation = str(step.relation) if step is not None else canonical(quantity)
-        status = "shown" if quantity in self.shown else "right" if quantity in self.settled else "not yet"
         value = engineering(self.values[quantity], quantity.unit)
-        return Line(canonical(quantity), relation, value, step.name if step is not None else "", status)
+        label = self.problem.circuit.names.head(quantity)
+        return Line(
+            canonical(quantity), label, relation, value, step.name if step is not None else "", self._status(quantity)
+        )
+
+    def _status(self, quantity: Quantity) -> str:
+        if quantity in self.shown:
+            return "shown"
+        if quantity in self.settled:
+            return "right"
+        return "carried" if quantity in self.carried else "not yet"
 
 
 def ask(circuit: Circuit, *names: str, method: str = "laws", title: str = "", statement: str = "") -> Problem:

@@ -151,7 +151,7 @@ def working(attempt: Attempt) -> tuple[Entry, ...]:
     entries = [_entry(line) for line in attempt.working]
     step = attempt.next_step
     if step is not None and all(line.quantity != step.quantity for line in attempt.working):
-        entries.append(Entry(f"{step.quantity} = …"))
+        entries.append(Entry(f"{step.label} = …"))
     return tuple(entries)
 
 
@@ -160,7 +160,7 @@ def _entry(line: Line) -> Entry:
     if line.status == "right":
         return Entry(line.relation, line.value, line.law)
     note = say(f"sheet.{line.status.replace(' ', '-')}", law=line.law)
-    return Entry(line.relation if line.status == "shown" else line.quantity, line.value, note)
+    return Entry(line.label if line.status == "not yet" else line.relation, line.value, note)
 
 
 def columns(entries: tuple[Entry, ...], width: int) -> list[str]:

@@ -32,6 +32,41 @@ def own_values(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Val
     )
 
 
+def slips_behind(
+    lesson: Lesson, stated: Mapping[Quantity, Fraction], rests_on: tuple[Quantity, ...]
+) -> tuple[Quantity, ...]:
+    """The stated values to come back to: of those rested on that are wrong, and of what these follow from, the first."""
+    true = lesson.values
+    wrong = {key: value for key, value in stated.items() if key in true and not close(value, true[key])}
+    found: dict[Quantity, None] = {}
+    waiting, seen = [key for key in rests_on if key in wrong], set[Quantity]()
+    while waiting:
+        key = waiting.pop(0)
+        seen.add(key)
+        others = {other: value for other, value in stated.items() if other != key}
+        behind = next((way.rests_on for way in carried(lesson, key, others) if close(wrong[key], way.value)), ())
+        if behind:
+            waiting += [other for other in behind if other in wrong and other not in seen]
+        else:
+            found[key] = None
+    return tuple(found)
+
+
+def withheld(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> Iterator[Carried]:
+    """What follows from the student's values by one law, but only because a slip took part of the step away."""
+    for own in own_values(lesson, stated):
+        for law in lesson.laws_for(quantity):
+            off = tuple(tail for tail in law.tails if own.get(tail) != lesson.values.get(tail))
+            if law.given or law.never_walked or not off or not set(off) <= set(stated):
+                continue
+            try:
+                value = value_of(law.relation, own)
+            except NoValue:
+                continue
+            if not _keeps_its_terms(law, value, off, lesson.values, own):
+                yield Carried(value, law, off)
+
+
 def carried(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> Iterator[Carried]:
     """Every value that follows from the student's earlier ones: by one law headed by the quantity, then by the walk.
 

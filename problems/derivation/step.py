@@ -87,6 +87,11 @@ class Step:
         return canonical(self.target)
 
     @property
+    def label(self) -> str:
+        """The same as the drawing has it: ``V_2`` for ``V_U1.2`` where no other op-amp has a pin 2."""
+        return self.names.head(self.target)
+
+    @property
     def law(self) -> str:
         """Key of the law that it uses."""
         return self.rule.key
