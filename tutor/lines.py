@@ -8,14 +8,14 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 
 from tutor import sheet
-from tutor.session import Reply, Session
+from tutor.session import LEAVING, Reply, Session
 from tutor.source import Source, Task
 from tutor.terminal import Paper, shortened
 from tutor.words import say
 
 PROMPT = "> "
 MEANT: Mapping[str, str] = {
-    **dict.fromkeys(("quit", "exit", "q", "bye", "end", "stop", "close", ":q"), "leave"),
+    **dict.fromkeys(LEAVING, "leave"),
     **dict.fromkeys(("h", "?", "commands", "man"), "help"),
     **dict.fromkeys(("undo", "u"), "back"),
     **dict.fromkeys(("new", "skip", "n"), "next"),

@@ -19,6 +19,8 @@ WAIT = 8.0
 """Seconds before a later rung opens without a try, so that the ladder is not a lift."""
 MISSES = 2
 """Wrong tries at a step after which the first rung is shown unasked."""
+LEAVING = ("quit", "exit", "q", "bye", "end", "stop", "close", ":q")
+"""Words of other programs for leaving."""
 
 
 @dataclass(frozen=True)

@@ -112,6 +112,7 @@ ONE = [
     pytest.param(("abs(V_out) <= 10 V", "V_out = 10 V"), "rule-equals", "V_out = ", id="one equals sign in a rule"),
     pytest.param(("abs(V_out) <= 10 V", "abs(V_out) >= 999 V"), "rule-never", "999", id="rule that nothing meets"),
     pytest.param(("1 uA <= abs(I_Ri) <= 10 mA", "V_2 != 0"), "rule-never", "V_2 != 0", id="rule against a law"),
+    pytest.param(('title = "', 'order = "first"\ntitle = "'), "type", "order", id="order that is no number"),
     pytest.param(('find = "V_2"', 'find = "V_9"'), "unknown-quantity", "V_9", id="unknown ask"),
     pytest.param(('find = "V_2"', 'find = "V_out"'), "asked-twice", "[[ask]]", id="asked twice"),
     pytest.param(('find = "V_2"', 'choose = "Rf"'), "ask-planned", 'choose = "Rf"', id="kind of ask not built"),

@@ -16,10 +16,35 @@ from problems.quantities import UnknownQuantity
 from problems.templates import content as content_module
 from problems.templates.bare import MissingValues
 from problems.templates.content import ContentMissing, content
-from problems.templates.library import UnknownFamily, families, family, load_family
+from problems.templates.library import UnknownFamily, families, family, load_family, proofread
 from problems.templates.settings import BadSetting, UnknownSetting
 
 ROOT = Path(__file__).resolve().parents[2]
+MATCHED = r"""
+title = "Matched pairs"
+drawing = '''
+ Va o---[R1 Ra]---+------[R2 Rb]---+
+                  |                |
+                  |     |\         |
+                  +-----|-\        |
+                        |U1>-------+---o Vout
+ Vb o---[R3 Ra]---+-----|+/
+                  |     |/
+               [R4 Rb]
+                  |
+                 GND
+'''
+statement = "Both pairs are {Ra} and {Rb}."
+
+[values]
+Va = { choose = ["1", "2"] }
+Vb = { choose = ["1.5", "3"] }
+Ra = { series = "E12", from = "4.7k", to = "33k" }
+Rb = { series = "E12", from = "4.7k", to = "68k" }
+
+[[ask]]
+find = "V_out"
+"""
 DIVIDER = """
  Vin o--[R1 1k]--+--o Vout
                  |
@@ -58,6 +83,25 @@ def test_listing_families_loads_nothing_heavy() -> None:
         "assert len(found) == 12 and all(map(all, found)), found\nassert not heavy, heavy"
     )
     subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=True)
+
+
+ORDER = (
+    "divider-follower", "current-to-voltage", "inverting", "non-inverting", "inverting-summing", "inverting-reference",
+    "difference", "non-inverting-summing", "t-network", "adjustable-polarity", "adjustable-polarity-gain", "cascade",
+)  # fmt: skip
+
+
+def test_families_stand_in_the_order_of_teaching() -> None:
+    assert tuple(found.name for found in families()) == ORDER
+    orders = [found.order for found in families()]
+    assert orders == sorted(set(orders)), "each family has a place of its own"
+
+
+@pytest.mark.parametrize("line", ["", "order = 0\n", "order = -3\n"], ids=["no order", "nought", "below nought"])
+def test_a_family_without_a_place_comes_last(line: str, tmp_path: Path) -> None:
+    file = tmp_path / "late.toml"
+    file.write_text(f"title = 'Late'\ntopic = ''\n{line}drawing = ''", "utf-8")
+    assert load_family(file).order > max(found.order for found in families())
 
 
 def test_a_title_is_read_wherever_it_stands(tmp_path: Path) -> None:
@@ -137,6 +181,24 @@ def test_a_bare_drawing_is_a_family_of_one(tmp_path: Path) -> None:
     assert caught.value.names == ("R2",)
     with pytest.raises(UnknownSetting):
         load_family(file).problem(values={"R9": "3 V"})
+
+
+@pytest.mark.parametrize("tied", ["Ra", "R1"], ids=["by a name of its own", "by the name of one of them"])
+def test_one_value_name_in_two_boxes_ties_them(tied: str, tmp_path: Path) -> None:
+    file = tmp_path / "matched.toml"
+    text = (
+        MATCHED if tied == "Ra" else MATCHED.replace("[R1 Ra]", "[R1]---").replace("R3 Ra", "R3 R1").replace("Ra", "R1")
+    )
+    file.write_text(text, "utf-8")
+    assert proofread(file) == ()
+    for seed in range(5):
+        problem = load_family(file).problem(seed=seed)
+        values = problem.circuit.values
+        assert set(values) == {"Va", "Vb", tied, "Rb"}
+        # V_out = (V_b - V_a) * R2/R1 where both pairs are alike: the textbook's difference amplifier
+        assert problem.lesson.values[problem.asked[0]] == (values["Vb"] - values["Va"]) * values["Rb"] / values[tied]
+    with pytest.raises(UnknownSetting):
+        load_family(file).problem(values={"R3": "10k"})
 
 
 def test_families_are_loaded_once() -> None:

@@ -141,6 +141,15 @@ def test_no_variant_says_which_rule_turns_them_down() -> None:
     assert "100 %" in str(caught.value)
 
 
+def test_a_held_value_and_the_rule_it_excludes_are_named_together() -> None:
+    with pytest.raises(NoVariant) as caught:
+        Sampler(_definition(rules='"abs(V_out) > 1 mV"')).variant(1, {"Rf": Fraction(0)})
+    assert caught.value.held == ("Rf = 0\u2009Ω",)
+    said = str(caught.value)
+    assert said.startswith("Rf = 0\u2009Ω and the rule abs(V_out) > 1 mV of ")
+    assert "hold another value" in said
+
+
 def test_no_variant_says_which_wrong_move_is_in_the_way() -> None:
     values = 'Vin = { choose = ["0.05"] }\nRi = "10k"\nRf = { choose = ["1000k", "2000k"] }\n'
     with pytest.raises(NoVariant) as caught:

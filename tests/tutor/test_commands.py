@@ -15,9 +15,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from tutor.commands.group import COMMANDS, group
+from tutor.source import Source
 
 ROOT = Path(__file__).resolve().parents[2]
-MAIN = "from tutor.commands import main; main()"
+MAIN = "from tutor.__main__ import main; main()"
 GOOD = """
                +----[Rf=20k]----+
                |                |
@@ -66,6 +67,16 @@ def test_every_command_has_help(name: str) -> None:
         pytest.param(("derive",), "FAMILY|FILE", id="no family"),
         pytest.param(("derive", "invertign"), "inverting", id="a family mistyped"),
         pytest.param(("derive", "no/such/file"), "no/such/file", id="no such file"),
+        pytest.param(("derive", "no/such.toml"), "no/such.toml", id="no such family file"),
+        pytest.param(("practice", "no/such.txt"), "no/such.txt", id="no such drawing to practise"),
+        pytest.param(("check", "no/such.toml", "V_out = 1 V"), "no/such.toml", id="no such file to check"),
+        pytest.param(("author", "proofread", "no/such.toml"), "no/such.toml", id="no such family file to proofread"),
+        pytest.param(("author", "proofread", "no/such.txt"), "no/such.txt", id="no such drawing to proofread"),
+        pytest.param(("author", "preview", "no/such.toml"), "no/such.toml", id="no such family file to preview"),
+        pytest.param(("author", "new", "no/such/my.toml"), "cannot be written", id="no such folder to write into"),
+        pytest.param(("derive", str(ROOT)), "is a folder", id="a folder"),
+        pytest.param(("author", "proofread", str(ROOT)), "is a folder", id="a folder to proofread"),
+        pytest.param(("derive", "inverting", "--set", "Rf=0"), "hold another value", id="a value that a rule excludes"),
         pytest.param(("derive", "inverting", "--seed", "x"), "version code", id="a bad seed"),
         pytest.param(("derive", "inverting", "--set", "k"), "k=0.6", id="a setting without a value"),
         pytest.param(("derive", "inverting", "--set", "Rx=1k"), "Rx", id="a value of no part"),
@@ -131,7 +142,48 @@ def test_a_bare_drawing_is_derived_checked_and_practised(drawing: str) -> None:
     assert run("check", drawing, "--set", "Vin=1 V", "V_out = -2 V").exit_code == 0
     done = run("practice", drawing, "--set", "Vin=1 V", "--lines")
     assert done.exit_code == 0
-    assert "mine" in done.output
+    assert done.output.startswith("Circuit of mine.txt\n")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("derive",), ("check",), ("practice",), ("author", "proofread"), ("author", "preview")],
+    ids=["derive", "check", "practice", "proofread", "preview"],
+)
+def test_an_input_without_a_value_is_asked_for_in_every_command(words: tuple[str, ...], drawing: str) -> None:
+    told = f"{drawing}:5:2: Vin drives nothing. Give it a value, --set Vin=1V, or ask for it, --find V_in."
+    statement = ("V_out = 1 V",) if words == ("check",) else ()
+    done = run(*words, drawing, *statement)
+    assert done.exit_code == (1 if words[0] == "author" else 2)
+    assert told in done.output
+    assert done.output.splitlines()[-1].strip() == "^"
+
+
+def test_an_author_gives_a_drawing_its_values_and_what_to_find(drawing: str) -> None:
+    proofread = run("author", "proofread", drawing, "--set", "Vin=1V")
+    assert (proofread.exit_code, "nothing to mend" in proofread.output) == (0, True), proofread.output
+    preview = run("author", "preview", drawing, "--set", "Vin=1V", "--find", "I_Rf")
+    assert preview.exit_code == 0
+    assert "Find I_Rf." in preview.output
+    assert run("author", "proofread", drawing, "--set", "Vx=1V").exit_code == 2
+    assert run("author", "proofread", drawing, "--set", "Vin=1V", "--find", "V_x").exit_code == 2
+
+
+def test_a_held_value_that_a_file_s_rule_excludes_is_the_command_line_s_fault(tmp_path: Path) -> None:
+    path = tmp_path / "my.toml"
+    assert run("author", "new", str(path)).exit_code == 0
+    done = run("author", "preview", str(path), "--set", "Rf=100M")
+    assert done.exit_code == 2
+    assert "the rule abs(V_out) <= 10 V" in done.output
+
+
+def test_families_are_listed_easy_ones_first_and_the_first_problem_is_of_the_first() -> None:
+    names = [entry["name"] for entry in document("families")["families"]]
+    assert [line.split()[0] for line in run("families").output.splitlines()] == names
+    first = Source(seed=5).task()
+    assert first.name == names[0]
+    later = {Source(seed=seed, last=first.name).chosen for seed in range(50)}
+    assert later == set(names[1:])
 
 
 def test_check_judges_each_statement_in_turn() -> None:
@@ -207,6 +259,26 @@ def test_a_closed_pipe_is_no_fault(words: tuple[str, ...]) -> None:
     )
     os.close(write)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+STOPPED_AT = """
+import importlib.abc, sys
+class Stop(importlib.abc.MetaPathFinder):
+    def find_spec(self, name, path=None, target=None):
+        if name == {module!r}:
+            raise KeyboardInterrupt
+sys.meta_path.insert(0, Stop())
+from tutor.__main__ import main
+main()
+"""
+
+
+@pytest.mark.parametrize("module", ["tutor.commands", "click", "problems.templates"])
+def test_an_interrupt_while_the_program_is_being_loaded_ends_the_same_way(module: str) -> None:
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    words = [sys.executable, "-c", STOPPED_AT.format(module=module), "families"]
+    done = subprocess.run(words, env=env, capture_output=True, text=True, timeout=20, check=False)
+    assert (done.returncode, done.stdout, done.stderr.strip()) == (130, "", "Stopped.")
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="sends the signal of ctrl-C")

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-MAIN = "from tutor.commands import main; main()"
+MAIN = "from tutor.__main__ import main; main()"
 FAMILY = ("practice", "adjustable-polarity-gain", "--seed", "7")
 SET = ("Vin=0.8", "Ri=8.2k", "Rf=33k", "Rg=12k", "Rp=20k", "k=0.7")
 HELD = tuple(word for pair in SET for word in ("--set", pair))
@@ -61,6 +61,20 @@ def test_nothing_is_ever_repainted() -> None:
 def test_every_word_of_the_session_answers(word: str) -> None:
     plain = lines(*FAMILY, "--lines", said="leave\n")
     assert len(lines(*FAMILY, "--lines", said=f"{word}\nleave\n")) > len(plain)
+
+
+def test_the_first_lines_say_how_to_get_help_and_how_to_leave() -> None:
+    shown = " ".join(lines(*FAMILY, "--lines"))
+    assert "help lists what else can be typed, leave ends the session." in shown
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [("quit", "leave"), ("EXIT", "leave"), ("q", "leave"), ("undo", "back"), ("?", "help"), ("skip", "next")],
+)
+def test_a_word_of_another_program_is_answered_with_the_word_to_use(word: str, meant: str) -> None:
+    shown = lines(*FAMILY, "--lines", said=f"{word}\nworking\n")
+    assert shown[shown.index(f"> {word}") + 1].strip() == f"The word for that here is {meant}."
 
 
 def test_the_circuit_is_told_in_words_one_fact_a_line() -> None:

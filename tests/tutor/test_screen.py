@@ -9,6 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tutor.screens.app import Tutor
+from tutor.screens.layout import keys
 from tutor.source import Source
 from tutor.widgets.answer import Answer
 from tutor.widgets.spans import Spans
@@ -147,6 +148,36 @@ async def test_a_small_window_says_what_it_needs_and_still_takes_answers(columns
         assert "The drawing needs" in shown(pilot, "working")
         await say(pilot, "V_3 = 0.56 V")
         assert any("right" in line for line in painted(pilot))
+
+
+async def test_a_reply_longer_than_its_place_says_how_to_see_the_rest() -> None:
+    app = Tutor(Source("t-network", 7, in_order=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "pgdn more" in painted(pilot)[-1], "the statement has more rows than stay below a drawing of 14"
+        before = painted(pilot)
+        await pilot.press("pagedown")
+        await pilot.pause()
+        assert painted(pilot) != before
+        await say(pilot, "V_2 = 0 V")
+        assert "pgdn more" not in painted(pilot)[-1]
+
+
+@pytest.mark.parametrize("width", [40, 76, 80, 110, 120])
+def test_the_line_of_keys_is_whole_at_every_width(width: int) -> None:
+    for more in (False, True):
+        (line,) = keys(width, more)
+        text = "".join(piece.text for piece in line)
+        assert len(text) <= width - 2
+        assert text.endswith("esc leave") or (more and text.endswith("F1 help"))
+
+
+@pytest.mark.parametrize("word", ["quit", "exit", "q"])
+async def test_a_word_for_leaving_is_answered_with_the_key(word: str) -> None:
+    async with opened() as pilot:
+        await say(pilot, word)
+        assert "esc leaves" in shown(pilot, "reply")
 
 
 async def test_the_sheet_follows_a_window_that_changes() -> None:

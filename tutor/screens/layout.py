@@ -49,9 +49,10 @@ def page(task: Task, attempt: Attempt, place: Place | None, width: int, height: 
     return Page(_head(task, attempt, width - 2), picture, working, said)
 
 
-def keys(width: int) -> tuple[Line, ...]:
-    """The line of keys, shorter where the window is."""
-    text = say("screen.keys-wide" if width >= 110 else "screen.keys" if width >= 76 else "screen.keys-narrow")
+def keys(width: int, more: bool = False) -> tuple[Line, ...]:
+    """The line of keys, shorter where the window is. more: whether the reply goes on below what is seen of it."""
+    size = "-wide" if width >= 110 else "" if width >= 76 else "-narrow"
+    text = say(f"screen.keys{size}-more" if more else f"screen.keys{size}")
     return ((Piece(text[: width - 2], "faint"),),)
 
 

@@ -15,7 +15,7 @@ from textual.widgets import Input
 from tutor import sheet
 from tutor.reading import reading
 from tutor.screens import layout
-from tutor.session import Reply, Session
+from tutor.session import LEAVING, Reply, Session
 from tutor.source import Source, Task
 from tutor.terminal import inert
 from tutor.widgets.answer import Answer
@@ -116,7 +116,9 @@ class PracticeScreen(Screen[None]):
     def say_it(self, event: Input.Submitted) -> None:
         """A statement, or nothing when the line is empty."""
         text = event.value.strip()
-        if text:
+        if text.lower() in LEAVING and text not in self.current.problem.circuit.units:
+            self.answer(Reply("help", (say("screen.interrupt"),)))
+        elif text:
             self.session, reply = self.session.state(text)
             self.answer(reply)
 
@@ -200,7 +202,7 @@ class PracticeScreen(Screen[None]):
         self._spans("working").show(page.working)
         lines = [line for text in self.reply.lines for line in sheet.paragraphs(inert(text), width - 4)]
         self._spans("reply").show(plain(lines))
-        self._spans("keys").show(layout.keys(width))
+        self._spans("keys").show(layout.keys(width, more=len(lines) > page.said))
         self.query_one("#says").styles.max_height = page.said
 
     def _spans(self, name: str) -> Spans:

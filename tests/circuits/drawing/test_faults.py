@@ -45,6 +45,8 @@ FAULTS: dict[str, tuple[str, list[tuple[int, int, str]]]] = {
     "an input that is not wired": (STAGE.replace("GND---|", "      |"), [(7, 19, "pin-open")]),
     "a stray character": (" Vin o--[R1]--?--GND", [(1, 15, "stray")]),
     "a stray word": (" Vin o--[R1]--GND  hello", [(1, 20, "stray-word")]),
+    "a ground in small letters": (" Vin o--[R1]--gnd", [(1, 15, "stray-ground")]),
+    "a potentiometer of an unknown letter": ("   o Vin\n   |\n [P1]<---o A\n   |\n  GND", [(3, 3, "part-letter")]),
     "an unknown letter": (" Vin o--[Q1]--GND", [(1, 10, "part-letter")]),
     "a part called k": (" Vin o--[k]--GND", [(1, 10, "part-letter")]),
     "a part called pi": (" Vin o--[pi 3]--GND", [(1, 10, "part-letter")]),
@@ -98,6 +100,20 @@ def test_a_message_shows_place_line_caret_and_remedy() -> None:
         read_drawing(" Vin o--[R1]--?--GND")
     assert str(caught.value).split("\n")[1:] == ["   Vin o--[R1]--?--GND", "                ^"]
     assert caught.value.faults[0].remedy in str(caught.value)
+
+
+def test_a_value_that_cannot_be_read_is_told_once_with_an_example() -> None:
+    with pytest.raises(DrawingError) as caught:
+        read_drawing(" Vin o--[R1 5q]--GND")
+    (fault,) = caught.value.faults
+    assert fault.problem == "the value '5q' of R1 has no unit 'q'."
+    assert fault.remedy.startswith("Write it like 4.7k.")
+    assert str(fault).lower().count("write") == 1
+
+
+def test_a_ground_in_small_letters_is_told_the_word() -> None:
+    with pytest.raises(DrawingError, match="GND"):
+        read_drawing(" Vin o--[R1]--gnd")
 
 
 def test_control_and_bidi_characters_are_not_echoed() -> None:
