@@ -30,6 +30,16 @@ def test_the_drawing_is_derived_as_it_stands(tmp_path: Path) -> None:
     assert "= −2\u2009V" in done.output
 
 
+def test_the_matched_drawing_is_proofread_and_derived_as_it_stands(tmp_path: Path) -> None:
+    path = tmp_path / "matched.txt"
+    path.write_text(block(TEXT, "matched"), "utf-8")
+    held = [word for pair in ("Va=1", "Vb=2", "R=10k", "Rf=20k") for word in ("--set", pair)]
+    assert CliRunner().invoke(group, ["author", "proofread", str(path), *held]).exit_code == 0
+    done = CliRunner().invoke(group, ["derive", str(path), *held])
+    assert done.exit_code == 0, done.output
+    assert "= 2\u2009V" in done.output, "(Vb - Va)·Rf/R"
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_stands_in_the_table(name: str) -> None:
     assert f"`tworules {name} " in TEXT or f"`tworules {name}`" in TEXT

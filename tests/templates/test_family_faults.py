@@ -176,6 +176,13 @@ def test_a_circuit_without_a_solution_names_who_disagrees() -> None:
     assert "V1" in str(fault)
 
 
+def test_a_capacitor_is_told_at_its_box_and_nothing_else_of_the_circuit_is() -> None:
+    drawing = " Va o--[R1]--+--o Vout\n             |\n           [C1]\n             |\n            GND\n"
+    text = _file(drawing, "Va = 1\nR1 = 1000\nC1 = '1n'", "V_out")
+    (fault,) = _faults(text)
+    assert (fault.key, fault.line, fault.column) == ("laplace", _line(text, "[C1]"), 13)
+
+
 def test_a_quantity_that_many_solutions_disagree_on_is_reported_at_its_ask() -> None:
     drawing = " Va o--(V1)--GND\n Va o--(V2)--GND\n Va o--[R1]--GND\n"
     (fault,) = _faults(_file(drawing, "V1 = 2\nV2 = 2\nR1 = 1000", "I_R1", "I_V1"))
