@@ -72,8 +72,8 @@ class Hint(NamedTuple):
 class Line(NamedTuple):
     """One line of the working as a student would write it.
 
-    quantity: its name. label: the same as the drawing has it, ``V_2`` for ``V_U1.2``. status: ``right``, ``carried`` (right
-    from an earlier slip), ``shown`` or ``not yet``.
+    quantity: its name. label: the same as the drawing has it, ``V_2`` for ``V_U1.2``. status: ``right``, ``carried``
+    (right from an earlier slip), ``shown`` or ``not yet``.
     """
 
     quantity: str
@@ -202,7 +202,7 @@ class Attempt:
         verdict = judge(self.problem.lesson, text, asked, self.values, self._equations)
         after = replace(self, log=(*self.log, (text, verdict)))
         quantity, value = verdict.quantity, verdict.value
-        if quantity is None or value is None or quantity in self.settled:
+        if quantity is None or value is None or quantity in self.settled or self.problem.lesson.is_given(quantity):
             return after, verdict
         # a value stated anew stands where it was put right, so that the working reads in order
         others = {key: kept for key, kept in self.values.items() if key != quantity}

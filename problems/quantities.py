@@ -119,6 +119,8 @@ class Names:
                 labels.setdefault(voltage(node), f"V_{pin}")
         pins = {voltage(node): f"V_{pin}" for pin, node in circuit.pins.items() if pin not in ("+", "-")}
         pins = {quantity: name for quantity, name in pins.items() if readings[name] == quantity}
+        if voltage(GROUND) in pins:
+            labels[voltage(GROUND)] = pins[voltage(GROUND)]
         return cls(readings, labels, pins)
 
     def read(self, text: str) -> Quantity:

@@ -35,12 +35,13 @@ def reading(text: str, attempt: Attempt) -> str:
 
 def _side(readings: Readings, head: Quantity | None, netlist: Netlist) -> str:
     """One side as it would be taken; both ways where two are possible and numbers alone do not settle it."""
+    from problems.answers.read import fitting
     from problems.formulas.expression import keys
 
-    possible = _possible(readings, head, netlist)
-    if not keys(possible[0]):
+    possible = fitting(readings, head, netlist) or readings[:1]
+    if not keys(possible[0].expression):
         possible = possible[:1]
-    ways = dict.fromkeys(_written(expression, head, netlist) for expression in possible)
+    ways = dict.fromkeys(_written(each.expression, head, netlist) for each in possible)
     return say("reply.or").join(list(ways)[:2])
 
 
@@ -62,19 +63,3 @@ def _written(expression: Expression, head: Quantity | None, netlist: Netlist) ->
     if isinstance(expression, Number):
         return engineering(value, unit if not value else "", 4)
     return f"{text(expression)} = {engineering(value, unit, 4)}"
-
-
-def _possible(readings: Readings, head: Quantity | None, netlist: Netlist) -> tuple[Expression, ...]:
-    """The readings whose dimension can be that of the quantity stated; the first where none can."""
-    from problems.answers.vocabulary import vocabulary
-    from problems.formulas.units import DIMENSIONS, UnitClash, dimension_of
-
-    found = []
-    for each in readings:
-        try:
-            dimension = dimension_of(each.expression, vocabulary(netlist).dims)
-        except UnitClash:
-            continue
-        if head is None or dimension is None or dimension == DIMENSIONS[head.unit]:
-            found.append(each.expression)
-    return tuple(found) or (readings[0].expression,)

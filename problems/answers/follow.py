@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
 from fractions import Fraction
+from itertools import takewhile
 from typing import Any, NamedTuple
 
 from problems.answers.tolerance import close
@@ -35,21 +36,27 @@ def own_values(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Val
 def slips_behind(
     lesson: Lesson, stated: Mapping[Quantity, Fraction], rests_on: tuple[Quantity, ...]
 ) -> tuple[Quantity, ...]:
-    """The stated values to come back to: of those rested on that are wrong, and of what these follow from, the first."""
+    """The stated values to come back to: of the wrong ones rested on, and of what those follow from, the first.
+
+    stated: in the order of statement; a value can follow only from what was stated before it.
+    """
     true = lesson.values
     wrong = {key: value for key, value in stated.items() if key in true and not close(value, true[key])}
     found: dict[Quantity, None] = {}
-    waiting, seen = [key for key in rests_on if key in wrong], set[Quantity]()
+    waiting = [key for key in rests_on if key in wrong]
     while waiting:
         key = waiting.pop(0)
-        seen.add(key)
-        others = {other: value for other, value in stated.items() if other != key}
-        behind = next((way.rests_on for way in carried(lesson, key, others) if close(wrong[key], way.value)), ())
+        ways = carried(lesson, key, _stated_before(key, stated))
+        behind = next((way.rests_on for way in ways if close(wrong[key], way.value)), ())
         if behind:
-            waiting += [other for other in behind if other in wrong and other not in seen]
+            waiting += [other for other in behind if other in wrong]
         else:
             found[key] = None
     return tuple(found)
+
+
+def _stated_before(quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> dict[Quantity, Fraction]:
+    return dict(takewhile(lambda item: item[0] != quantity, stated.items()))
 
 
 def withheld(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> Iterator[Carried]:

@@ -7,6 +7,7 @@ sign, power of ten, unit or figures; wrong.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -14,20 +15,21 @@ from typing import Any
 
 from problems.answers import replies
 from problems.answers.equations import Finding, examined
-from problems.answers.follow import Carried, carried, own_values
+from problems.answers.follow import Carried, carried, own_values, slips_behind, withheld
+from problems.answers.found import settled, unfound_in, what_names_mean
 from problems.answers.moves import Fit, evaluated, fits
-from problems.answers.read import Readings, Statement, read
+from problems.answers.read import Readings, Statement, dimension_in, fitting, read
 from problems.answers.rows import Row
 from problems.answers.slips import slip
 from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
 from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
 from problems.answers.verdict import Sentence, Verdict
-from problems.answers.vocabulary import label, vocabulary
+from problems.answers.vocabulary import label
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Name, keys
 from problems.formulas.parser import Reading, Unreadable
-from problems.formulas.units import DIMENSIONS, Dimension, UnitClash, dimension_of
+from problems.formulas.units import UnitClash
 from problems.quantities import Quantity
 
 Stated = Mapping[Quantity, Fraction]
@@ -46,7 +48,7 @@ def judge(
     ``slopes`` of the true equations stated before; None outside an attempt, where what says nothing new is ``right``
     instead of ``known``.
     """
-    statement = read(text, lesson.netlist, asked)
+    statement = read(text, lesson.netlist, asked, None if earlier is None else settled(lesson, stated))
     if isinstance(statement, Unreadable):
         return replies.unreadable(statement)
     if not lesson.is_numeric:
@@ -54,6 +56,8 @@ def judge(
     try:
         if statement.head is None:
             return _equation(statement, lesson, stated, earlier)
+        if earlier is not None and unfound_in(statement, lesson, stated):
+            return _relation(statement, lesson, stated, earlier)
         return _chain(statement, statement.head, lesson, stated, earlier is not None)
     except NoValue as failed:
         return replies.no_value(failed.key, failed.name, lesson)
@@ -93,46 +97,35 @@ class _Case:
     from_attempt: bool
 
     def verdict(self) -> Verdict:
-        found, units = self._candidates()
-        if not found:
-            if units is _CIRCULAR:
-                return replies.unreadable(
-                    Unreadable("says-itself", 0, {"label": label(self.head, self.lesson.netlist)})
-                )
-            kind = units if isinstance(units, Dimension) else None
-            return Verdict("unit-wrong", replies.unit_reply(self.head, kind, self.lesson), self.head)
-        return self._ranked(found)
+        meant = tuple(reading for reading in self.side if self.head not in keys(reading.expression))
+        possible = fitting(meant, self.head, self.lesson.netlist)
+        return self._ranked(self._candidates(possible)) if possible else self._unfit()
 
-    def _candidates(self) -> tuple[list[_Candidate], object]:
-        """The readings whose unit can be that of the quantity; else what is in the way."""
-        found: list[_Candidate] = []
-        unsure: list[_Candidate] = []
-        obstacle: object = None
-        failed: NoValue | None = None
-        sign = self.statement.direction.sign if self.statement.direction else 1
-        values = Values(self.lesson.values)
-        for reading in self.side:
+    def _unfit(self) -> Verdict:
+        """What to say where no reading can be meant; the last that has a fault of its own tells."""
+        for reading in reversed(self.side):
             if self.head in keys(reading.expression):
-                obstacle = _CIRCULAR
-                continue
+                told = {"label": label(self.head, self.lesson.netlist)}
+                return replies.unreadable(Unreadable("says-itself", 0, told))
+            with suppress(UnitClash):
+                found = dimension_in(reading, self.lesson.netlist)
+                return Verdict("unit-wrong", replies.unit_reply(self.head, found, self.lesson), self.head)
+        return Verdict("unit-wrong", replies.unit_reply(self.head, None, self.lesson), self.head)
+
+    def _candidates(self, possible: Readings) -> list[_Candidate]:
+        """The readings with their values, each value once. Raises NoValue where none has one."""
+        found: list[_Candidate] = []
+        failed = NoValue("no-number")
+        sign = self.statement.direction.sign if self.statement.direction else 1
+        values = what_names_mean(self.lesson, self._before)
+        for reading in possible:
             try:
-                dimension = dimension_of(reading.expression, vocabulary(self.lesson.netlist).dims)
-            except UnitClash:
-                continue
-            if dimension is not None and dimension != DIMENSIONS[self.head.unit]:
-                obstacle = dimension
-                continue
-            try:
-                candidate = _Candidate(reading, sign * value_of(reading.expression, values))
+                found.append(_Candidate(reading, sign * value_of(reading.expression, values)))
             except NoValue as missing:
                 failed = missing
-                continue
-            # a reading that has the unit goes before one whose unit bare numbers leave open: 3/4 mA is 0.75 mA
-            (unsure if dimension is None else found).append(candidate)
-        found += unsure
-        if not found and failed is not None:
+        if not found:
             raise failed
-        return list({candidate.value: candidate for candidate in reversed(found)}.values())[::-1], obstacle
+        return list({candidate.value: candidate for candidate in reversed(found)}.values())[::-1]
 
     @cached_property
     def _wanted(self) -> Fraction:
@@ -148,7 +141,7 @@ class _Case:
         return near_zero(value, self.head, self.lesson.values) and not zero_is_exact(self.head, self.lesson)
 
     def _ranked(self, found: list[_Candidate]) -> Verdict:
-        for stage in (self._as_right, self._as_carried, self._as_move, self._as_slip):
+        for stage in (self._as_right, self._as_carried, self._as_withheld, self._as_move, self._as_slip):
             for candidate in found:
                 verdict = stage(candidate)
                 if verdict is not None:
@@ -164,11 +157,20 @@ class _Case:
                 return self._carried(candidate, way)
         return None
 
-    def _as_move(self, candidate: _Candidate) -> Verdict | None:
+    def _as_withheld(self, candidate: _Candidate) -> Verdict | None:
+        """Of the learner's own making, but by a slip that makes the step easier: said so, and judged as it is."""
+        for way in withheld(self.lesson, self.head, self._before):
+            if close(candidate.value, way.value):
+                again = slips_behind(self.lesson, self._before, way.rests_on) or way.rests_on
+                reply = replies.withheld_reply(self.head, candidate.value, way.rests_on, again, self.lesson)
+                return self._as_move(candidate, reply) or self._made("wrong", reply, candidate)
+        return None
+
+    def _as_move(self, candidate: _Candidate, reply: tuple[Sentence, ...] = ()) -> Verdict | None:
         moves = fits(self.lesson, self.head, candidate.value, self._before, self._own_moves)
         if not moves:
             return None
-        reply = replies.move_reply(moves, self.head, candidate.value, self.lesson)
+        reply = reply or replies.move_reply(moves, self.head, candidate.value, self.lesson)
         if len(moves) > 1:
             return self._made("unclear", reply, candidate, free=self._against_arrow(candidate))
         key = moves[0].misuse.key
@@ -205,7 +207,7 @@ class _Case:
         law = self.lesson.own_law(self.head)
         if only_names(expression) and keys(expression) and not self._general(candidate):
             # right by accident of the values: it is not kept, so that the true formula is news
-            reply = (Sentence("verdict.not-general", {"statement": shown}),)
+            reply = (Sentence("verdict.not-general"),)
             return replace(self._made("unclear", reply, candidate), value=None)
         if candidate.bare and candidate.value and replies.needs_unit(self.head):
             start = Sentence("verdict.unit-missing", {"statement": shown})
@@ -228,12 +230,14 @@ class _Case:
         return self.head in self.stated and self._accepts(self.stated[self.head])
 
     def _carried(self, candidate: _Candidate, way: Carried) -> Verdict:
-        true = self.lesson.values
-        wrong = tuple(key for key in way.rests_on if not close(self.stated[key], true[key]))
+        wrong = slips_behind(self.lesson, self._before, way.rests_on)
         reply = replies.carried_reply(self.head, candidate.value, way.rests_on, wrong, self.lesson)
         return self._made("right-carried", reply, candidate, law=way.law.key, carried=way.rests_on)
 
     def _wrong(self, candidate: _Candidate) -> Verdict:
+        if self.head in self.lesson.givens:
+            given = Sentence("verdict.given", {"statement": replies.named(self.head, self._wanted, self.lesson)})
+            return self._made("wrong", (Sentence("verdict.not-yet"), given), candidate, free=True)
         return self._made("wrong", replies.wrong_reply(self.head, self._read_back(candidate), self.lesson), candidate)
 
     def _read_back(self, candidate: _Candidate) -> str:
@@ -245,8 +249,14 @@ class _Case:
         return Verdict(kind, reply + shown, self.head, candidate.value, **more)
 
 
-_CIRCULAR = object()
-"""A quantity given in terms of itself."""
+def _relation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tuple[Row, ...]) -> Verdict:
+    """``Q = …`` in quantities that are not found yet: judged as an equation, so that no value is given away."""
+    sides = ((Reading(Name(statement.head)),), statement.sides[-1])
+    verdict = _equation(Statement(None, sides), lesson, stated, earlier)
+    if verdict.kind != "right" or statement.head is None:
+        return verdict
+    unfound = unfound_in(statement, lesson, stated)
+    return replace(verdict, sentences=(*verdict.sentences, replies.unfound_reply(statement.head, unfound, lesson)))
 
 
 def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tuple[Row, ...] | None) -> Verdict:

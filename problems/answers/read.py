@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Collection, Hashable
 from dataclasses import dataclass
 
 from problems.answers.direction import Direction, direction, split_direction
@@ -12,6 +12,7 @@ from problems.formulas.expression import Name
 from problems.formulas.parser import Reading, Unreadable, parse_sides
 from problems.formulas.spelling import inert
 from problems.formulas.tokens import MAX_LENGTH
+from problems.formulas.units import DIMENSIONS, Dimension, UnitClash, dimension_of
 from problems.quantities import Quantity, voltage
 
 Readings = tuple[Reading, ...]
@@ -28,40 +29,79 @@ class Statement:
     direction: Direction | None = None
 
 
-def read(text: str, netlist: Netlist, asked: Quantity | None) -> Statement | Unreadable:
+def read(
+    text: str, netlist: Netlist, asked: Quantity | None, settled: Collection[Quantity] | None = None
+) -> Statement | Unreadable:
     """The statement that a text makes about a circuit. Never raises.
 
-    asked: the quantity of the step at hand, which a bare expression is about.
+    asked: the quantity of the step at hand, which a bare expression is about. settled: what is found already; of two
+    quantities side by side, the first is stated unless it is settled. None outside an attempt: then the one asked is.
     """
     if len(text) > MAX_LENGTH:
         return Unreadable("too-long", MAX_LENGTH, {"limit": str(MAX_LENGTH)})
     shorter, phrase = split_direction(text)
     sides = parse_sides(shorter, vocabulary(netlist))
     if isinstance(sides, Unreadable):
-        return _of_whole(text, netlist, asked) if phrase else sides
-    statement = _statement(sides, netlist, asked)
+        return _of_whole(text, netlist, asked, settled) if phrase else sides
+    statement = _statement(sides, netlist, asked, settled)
     if isinstance(statement, Unreadable) or not phrase:
         return statement
+    if len(sides) == 1 and _lone(sides[0], netlist) is not None:
+        return Unreadable("direction-alone", len(shorter), {"phrase": inert(phrase, 30)})
+    return _directed(statement, phrase, len(shorter), netlist)
+
+
+def _directed(statement: Statement, phrase: str, place: int, netlist: Netlist) -> Statement | Unreadable:
+    """The statement with the direction that was named behind it."""
     if statement.head is None or statement.head.kind != "I":
-        return Unreadable("direction-of-no-current", len(shorter), {"phrase": inert(phrase, 30)})
+        return Unreadable("direction-of-no-current", place, {"phrase": inert(phrase, 30)})
     way = direction(phrase, statement.head, netlist)
     if not way.sign:
-        fields = {"phrase": inert(phrase, 30), "part": statement.head.of}
-        return Unreadable("direction-unclear", len(shorter), fields)
+        return Unreadable("direction-unclear", place, {"phrase": inert(phrase, 30), "part": statement.head.of})
     return Statement(statement.head, statement.sides, way)
 
 
-def _of_whole(text: str, netlist: Netlist, asked: Quantity | None) -> Statement | Unreadable:
+def fitting(readings: Readings, head: Quantity | None, netlist: Netlist) -> Readings:
+    """The readings whose unit can be that of a quantity, of any where ``head`` is None.
+
+    One that has the unit goes before one whose unit bare numbers leave open: ``3/4 mA`` is 0.75 mA.
+    """
+    having: list[Reading] = []
+    unsure: list[Reading] = []
+    for reading in readings:
+        try:
+            dimension = dimension_in(reading, netlist)
+        except UnitClash:
+            continue
+        if dimension is None:
+            unsure.append(reading)
+        elif head is None or dimension == DIMENSIONS[head.unit]:
+            having.append(reading)
+    return (*having, *unsure)
+
+
+def dimension_in(reading: Reading, netlist: Netlist) -> Dimension | None:
+    """The dimension of a reading in a circuit; None where bare numbers leave it open. Raises UnitClash."""
+    return dimension_of(reading.expression, vocabulary(netlist).dims)
+
+
+def _of_whole(
+    text: str, netlist: Netlist, asked: Quantity | None, settled: Collection[Quantity] | None
+) -> Statement | Unreadable:
     """The text read without looking for a direction: what seemed one may be part of it."""
     sides = parse_sides(text, vocabulary(netlist))
-    return sides if isinstance(sides, Unreadable) else _statement(sides, netlist, asked)
+    return sides if isinstance(sides, Unreadable) else _statement(sides, netlist, asked, settled)
 
 
-def _statement(sides: tuple[Readings, ...], netlist: Netlist, asked: Quantity | None) -> Statement | Unreadable:
+def _statement(
+    sides: tuple[Readings, ...], netlist: Netlist, asked: Quantity | None, settled: Collection[Quantity] | None
+) -> Statement | Unreadable:
     if len(sides) == 1:
         return Statement(asked, sides) if asked is not None else Unreadable("no-quantity")
     heads = [_lone(side, netlist) for side in sides]
-    if asked is not None and asked in heads:
+    if settled is not None and len(sides) == 2 and None not in heads and heads[0] in settled:
+        return Statement(heads[1], sides[:1])
+    if asked is not None and asked in heads and (settled is None or heads[0] is None):
         place = heads.index(asked)
         return Statement(asked, sides[:place] + sides[place + 1 :])
     if heads[0] is not None:

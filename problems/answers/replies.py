@@ -59,9 +59,13 @@ def echo(
 ) -> tuple[Sentence, ...]:
     """What was read, where it was not plain: a piece with two meanings, a sum with numbers, a direction."""
     if way is not None:
-        size = engineering(abs(value), quantity.unit, 4)
-        sense = "verdict.read-along" if value >= 0 else "verdict.read-against"
-        return (Sentence(sense, {"size": size, "phrase": inert(way.phrase), "label": label(quantity, lesson.netlist)}),)
+        fields = {
+            "size": engineering(way.sign * value, quantity.unit, 4),
+            "phrase": inert(way.phrase),
+            "along": engineering(value, quantity.unit, 4),
+            "label": label(quantity, lesson.netlist),
+        }
+        return (Sentence("verdict.read-way", fields),)
     single = isinstance(_unsigned(reading.expression), Number | Name) or only_names(reading.expression)
     if single and not reading.choices:
         return ()
@@ -115,6 +119,28 @@ def move_reply(fits: tuple[Fit, ...], quantity: Quantity, value: Fraction, lesso
         return (*start, Sentence("verdict.move", {"means": worded[0].why, "ask": worded[0].ask}))
     names = {"first": worded[0].name, "second": worded[1].name, "value": engineering(value, quantity.unit)}
     return (*start, Sentence("verdict.unclear", names))
+
+
+def withheld_reply(
+    quantity: Quantity,
+    value: Fraction,
+    rests_on: tuple[Quantity, ...],
+    again: tuple[Quantity, ...],
+    lesson: Lesson,
+) -> tuple[Sentence, ...]:
+    """What the student's own slip gives, where it takes a part of the step away."""
+    fields = {
+        "value": engineering(value, quantity.unit),
+        "own": " and ".join(label(key, lesson.netlist) for key in rests_on),
+        "again": " and ".join(label(key, lesson.netlist) for key in again),
+    }
+    return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.withheld", fields))
+
+
+def unfound_reply(head: Quantity, unfound: tuple[Quantity, ...], lesson: Lesson) -> Sentence:
+    """A true relation in quantities that are not found yet: which ones."""
+    names = " and ".join(label(key, lesson.netlist) for key in unfound)
+    return Sentence("verdict.unfound", {"label": label(head, lesson.netlist), "unfound": names})
 
 
 def wrong_reply(quantity: Quantity, statement: str, lesson: Lesson) -> tuple[Sentence, ...]:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from problems.answers import replies
-from problems.answers.read import Statement
+from problems.answers.read import Statement, fitting
 from problems.answers.verdict import Sentence, Verdict
-from problems.answers.vocabulary import label, vocabulary
+from problems.answers.vocabulary import label
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Expression, keys
 from problems.formulas.parser import Reading, Unreadable
 from problems.formulas.printers import text
-from problems.formulas.units import DIMENSIONS, UnitClash, dimension_of
 from problems.quantities import Quantity
 
 
@@ -21,7 +20,8 @@ def judge_formula(lesson: Lesson, statement: Statement) -> Verdict:
     head = statement.head
     if head is None:
         return replies.unreadable(Unreadable("equation-in-names"))
-    found = [reading for reading in statement.sides[-1] if _fits(reading, head, lesson)]
+    meant = tuple(reading for reading in statement.sides[-1] if head not in keys(reading.expression))
+    found = fitting(meant, head, lesson.netlist)
     values = [(reading, _value(reading.expression, lesson)) for reading in found]
     known = [(reading, value) for reading, value in values if value is not None]
     if not known:
@@ -36,16 +36,6 @@ def judge_formula(lesson: Lesson, statement: Statement) -> Verdict:
     shown = _shown(known[0][0], head, lesson)
     fields = {"statement": shown, "label": label(head, lesson.netlist)}
     return Verdict("wrong", (*_opening(head, lesson), Sentence("verdict.wrong", fields)), head)
-
-
-def _fits(reading: Reading, head: Quantity, lesson: Lesson) -> bool:
-    if head in keys(reading.expression):
-        return False
-    try:
-        dimension = dimension_of(reading.expression, vocabulary(lesson.netlist).dims)
-    except UnitClash:
-        return False
-    return dimension is None or dimension == DIMENSIONS[head.unit]
 
 
 def _value(expression: Expression, lesson: Lesson) -> Any:

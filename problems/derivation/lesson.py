@@ -88,6 +88,10 @@ class Lesson:
         """What is known without a step: what sources state."""
         return self.laws.givens
 
+    def is_given(self, quantity: Quantity) -> bool:
+        """Whether it needs no statement: what a source states, and the voltage of ground."""
+        return quantity in self.givens or quantity == voltage(GROUND)
+
     @cached_property
     def given_values(self) -> Mapping[Quantity, Any]:
         """Values of the givens, ground among them."""

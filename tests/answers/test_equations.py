@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import pytest
@@ -54,8 +55,20 @@ def test_an_equation_stated_before_is_known() -> None:
 
 
 def test_an_equation_that_gives_a_quantity_alone_is_its_value() -> None:
-    verdict = said(vane(), "I_Ri - I_Rf = I_Rg")
+    verdict = said(vane(), "I_Ri - I_Rf = I_Rg", I_Ri="29.27e-6", I_Rf="-17.4e-6")
     assert (verdict.kind, verdict.quantity) == ("right", vane().netlist.names.read("I_Rg"))
+
+
+def test_a_formula_in_what_is_not_found_yet_is_true_but_gives_no_value() -> None:
+    verdict = said(vane(), "I_Ri - I_Rf = I_Rg")
+    assert (verdict.kind, verdict.quantity, verdict.value) == ("right", None, None)
+    assert not re.search(r"\d", verdict.message.replace("pin 2", ""))
+
+
+def test_a_false_formula_in_what_is_not_found_yet_tells_no_value() -> None:
+    verdict = said(vane(), "V_3 = V_out")
+    assert (verdict.kind, verdict.value) == ("wrong", None)
+    assert not re.search(r"\d", verdict.message)
 
 
 def test_a_given_restated_is_known() -> None:

@@ -27,7 +27,7 @@ def test_one_law_from_own_values_is_right_carried(text: str, stated: dict[str, s
 def test_the_reply_names_the_value_to_come_back_to() -> None:
     verdict = said(vane(), "I_Ri = 36.6 uA", V_2="0.5")
     assert verdict.carried == (quantity(vane(), "V_2"),)
-    assert "V_2 is the value to come back to" in verdict.message
+    assert "come back to V_2." in verdict.message
 
 
 def test_the_right_value_is_right_whatever_was_stated() -> None:
@@ -77,3 +77,20 @@ def test_true_zeros_do_not_withhold() -> None:
     assert lesson.values[quantity(lesson, "V_out")] == Fraction(0)
     assert said(lesson, "I_Rf = 50 uA", I_Ri="50e-6").kind != "right"
     assert said(lesson, "I_Rf = 50 uA", I_Ri="50e-6").kind == "right-carried"
+
+
+def test_of_several_carried_values_the_first_slip_is_the_one_to_come_back_to() -> None:
+    verdict = said(vane(), "I_Rf = -9.19 uA", V_2="0.52", I_Ri="34.1463e-6", I_Rg="43.3333e-6")
+    assert verdict.kind == "right-carried"
+    assert verdict.message.endswith("come back to V_2.")
+
+
+def test_what_follows_from_a_slip_that_takes_a_term_away_is_said_to_and_earns_nothing() -> None:
+    verdict = said(vane(), "I_Rg = 0 A", V_2="0")
+    assert not verdict.right
+    assert "follows from your own V_2" in verdict.message
+
+
+def test_a_name_stands_for_the_student_s_own_value() -> None:
+    verdict = said(vane(), "V_2 = V_3", V_3="0.8")
+    assert (verdict.kind, verdict.value) == ("right-carried", Fraction(4, 5))

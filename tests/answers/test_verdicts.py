@@ -190,7 +190,11 @@ def test_three_figures_are_always_enough(value: Fraction) -> None:
 ECHOED = [
     pytest.param("I_Ri = (0.8-0.56)/8.2k", "Read as (0.8 − 0.56)/8200 = 29.27 µA.", id="a prefix in a sum"),
     pytest.param("V_3 = Vin*(2k - 0.7)", "Read as Vin·(2·k − 0.7) = 0.56 V.", id="a name that could be a prefix"),
-    pytest.param("I_Rg = 46.7 uA to ground", "Read as 46.7 µA to ground, along the arrow of I_Rg.", id="a direction"),
+    pytest.param(
+        "I_Rg = 46.7 uA to ground",
+        "Read as 46.7 µA to ground, that is 46.7 µA along the arrow of I_Rg.",
+        id="a direction",
+    ),
 ]
 
 

@@ -1,0 +1,47 @@
+"""What a learner has found so far, and so what a name stands for in the next statement.
+
+Names stand for the learner's own values: true ones exact, wrong ones as they are. In an attempt a quantity that was not
+found stands for nothing, so that no formula can have the program work out what is asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from problems.answers.read import Statement
+from problems.answers.tolerance import close
+from problems.answers.values import Values
+from problems.derivation.lesson import Lesson
+from problems.formulas.expression import Expression, keys
+from problems.quantities import GROUND, Quantity, voltage
+
+
+def settled(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> frozenset[Quantity]:
+    """What is stated rightly, and what needs no statement: givens and ground."""
+    true = lesson.values
+    right = {key for key, value in stated.items() if key in true and close(value, true[key])}
+    return frozenset({*right, *lesson.givens, voltage(GROUND)})
+
+
+def what_names_mean(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> Values:
+    """Every name with its value: the true one, but the learner's own where that was stated and is wrong."""
+    true = lesson.values
+    wrong = {key: value for key, value in stated.items() if key in true and not close(value, true[key])}
+    return Values({**true, **wrong})
+
+
+def unfound_in(statement: Statement, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Quantity, ...]:
+    """Quantities that a value rests on in every reading of it, and that the learner has not found yet."""
+    known = {*stated, *settled(lesson, stated)}
+    missing = [_quantities(reading.expression) - known for reading in statement.sides[-1]]
+    return tuple(sorted(missing[0])) if missing and all(missing) else ()
+
+
+def _quantities(expression: Expression) -> set[Quantity]:
+    """The quantities that an expression names; a voltage between two nodes rests on both."""
+    found: set[Quantity] = set()
+    for key in keys(expression):
+        if isinstance(key, Quantity):
+            found |= {voltage(key.of), voltage(key.to)} if key.kind == "B" else {key}
+    return found
