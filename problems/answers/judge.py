@@ -178,6 +178,8 @@ class _Case:
 
     def _as_slip(self, candidate: _Candidate) -> Verdict | None:
         kind = slip(candidate.value, self._wanted)
+        if kind is None and any(slip(candidate.value, way.value) == "rounding" for way in self._ways):
+            kind = "rounding"
         if kind is None:
             return None
         reply = replies.slip_reply(kind, self.head, candidate.value, self.lesson)
