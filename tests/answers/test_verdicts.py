@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 from station_lesson import balanced, inverter, quantity, said, vane
 
 from problems.answers.judge import judge
+from problems.answers.read import Statement, fitting, read
 from problems.answers.slips import slip
 from problems.answers.tolerance import close
+from problems.answers.values import value_of
 from problems.answers.verdict import KINDS
 from problems.formulas.printers import engineering, rounded
 
@@ -225,3 +227,13 @@ def test_a_power_of_ten_is_seen_whatever_it_is(right: Fraction, power: int, shar
     """Within 1 % of the right value but for a power of ten; the power 0 is no slip of that kind."""
     value = right * Fraction(10) ** power * Fraction(share)
     assert (slip(value, right) == "power-of-ten") == (power != 0)
+
+
+def test_the_reading_with_the_unit_asked_goes_first() -> None:
+    """3/4 mA is 0.75 mA where a current is asked, not 3 over 4 mA."""
+    netlist = vane().netlist
+    statement = read("I_Ri = 3/4 mA", netlist, None)
+    assert isinstance(statement, Statement)
+    first, *others = fitting(statement.sides[0], statement.head, netlist)
+    assert value_of(first.expression, {}) == Fraction(3, 4000)
+    assert {value_of(other.expression, {}) for other in others} == {750}
