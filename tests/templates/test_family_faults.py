@@ -9,6 +9,7 @@ import pytest
 from problems.templates.faults import FamilyFault, Fault
 from problems.templates.library import load_family, proofread
 from problems.templates.proofread import faults_of
+from problems.templates.sample import MOST_DRAWS
 
 GOOD = r"""title = "Inverting amplifier"
 topic = "the two rules"
@@ -316,3 +317,12 @@ def test_a_bare_drawing_is_proofread_too(old: str, new: str, keys: list[str], tm
     file = tmp_path / "divider.txt"
     file.write_text(DIVIDER.replace(old, new), "utf-8")
     assert [fault.key for fault in proofread(file, {"Vin": "3 V"})] == keys
+
+
+def test_rules_that_hardly_any_draw_meets_are_told_how_parts_are_matched() -> None:
+    drawing = " Va o--[R1]--+--o Vout\n             |\n           [R2]\n             |\n            GND\n"
+    wide = '{ series = "E192", from = "1k", to = "10k" }'
+    text = _file(drawing, f"Va = 1\nR1 = {wide}\nR2 = {wide}\n[keep]\nrules = ['R1 == R2']", "V_out")
+    (fault,) = _faults(text, MOST_DRAWS)
+    assert fault.key == "rules-never"
+    assert "[R1 R] and [R2 R]" in fault.remedy
