@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
 
-from problems.answers.judge import judge
+from problems.answers.judge import OUTSIDE_ATTEMPT, judge
 from problems.answers.verdict import Verdict
 from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
@@ -135,10 +135,10 @@ class Problem:
             except UnknownQuantity:
                 continue
             if place != quantity:
-                said = judge(lesson, words, place, {}, earlier=None)
+                said = judge(lesson, words, place, {}, earlier=OUTSIDE_ATTEMPT)
                 if said.value is not None and said.quantity == place:
                     earlier[place] = said.value
-        return judge(lesson, text, quantity, earlier, earlier=None)
+        return judge(lesson, text, quantity, earlier, earlier=OUTSIDE_ATTEMPT)
 
     def begin(self) -> Attempt:
         """A fresh attempt."""

@@ -33,6 +33,10 @@ from problems.formulas.units import UnitClash
 from problems.quantities import Quantity
 
 Stated = Mapping[Quantity, Fraction]
+Earlier = tuple[Row, ...]
+"""The ``slopes`` of the true equations stated before in an attempt, in any order."""
+OUTSIDE_ATTEMPT = None
+"""Stands for ``Earlier`` where a statement is judged by itself: nothing is ``known``, any quantity may be used."""
 
 
 def judge(
@@ -40,15 +44,16 @@ def judge(
     text: str,
     asked: Quantity | None,
     stated: Stated,
-    earlier: tuple[Row, ...] | None = (),
+    earlier: Earlier | None = (),
 ) -> Verdict:
     """The verdict on a statement about a circuit. Never raises for what a learner can type.
 
-    asked: the quantity of the step at hand. stated: the learner's own earlier values, right or not. earlier: the
-    ``slopes`` of the true equations stated before; None outside an attempt, where what says nothing new is ``right``
-    instead of ``known``.
+    asked: the quantity of the step at hand. stated: the learner's own earlier values, right or not. earlier: what
+    was stated as equations in the attempt, or ``OUTSIDE_ATTEMPT``; there, what says nothing new is ``right`` instead of
+    ``known``, and formulas may use quantities that were not found.
     """
-    statement = read(text, lesson.netlist, asked, None if earlier is None else settled(lesson, stated))
+    in_attempt = earlier is not OUTSIDE_ATTEMPT
+    statement = read(text, lesson.netlist, asked, settled(lesson, stated) if in_attempt else None)
     if isinstance(statement, Unreadable):
         return replies.unreadable(statement)
     if not lesson.is_numeric:
@@ -56,21 +61,21 @@ def judge(
     try:
         if statement.head is None:
             return _equation(statement, lesson, stated, earlier)
-        if earlier is not None and unfound_in(statement, lesson, stated):
+        if in_attempt and unfound_in(statement, lesson, stated):
             return _relation(statement, lesson, stated, earlier)
-        return _chain(statement, statement.head, lesson, stated, earlier is not None)
+        return _chain(statement, statement.head, lesson, stated, in_attempt)
     except NoValue as failed:
         return replies.no_value(failed.key, failed.name, lesson)
 
 
-def _chain(statement: Statement, head: Quantity, lesson: Lesson, stated: Stated, from_attempt: bool) -> Verdict:
+def _chain(statement: Statement, head: Quantity, lesson: Lesson, stated: Stated, in_attempt: bool) -> Verdict:
     """Each side of ``Q = a = b`` must be right; the last one is the value."""
     *before, last = statement.sides
     for side in before:
-        verdict = _Case(statement, head, side, lesson, stated, from_attempt).verdict()
+        verdict = _Case(statement, head, side, lesson, stated, in_attempt).verdict()
         if not verdict.right and verdict.kind != "unit-missing":
             return verdict
-    return _Case(statement, head, last, lesson, stated, from_attempt).verdict()
+    return _Case(statement, head, last, lesson, stated, in_attempt).verdict()
 
 
 @dataclass(frozen=True)
@@ -94,7 +99,7 @@ class _Case:
     side: Readings
     lesson: Lesson
     stated: Stated
-    from_attempt: bool
+    in_attempt: bool
 
     def verdict(self) -> Verdict:
         meant = tuple(reading for reading in self.side if self.head not in keys(reading.expression))
@@ -214,7 +219,7 @@ class _Case:
         if candidate.bare and candidate.value and replies.needs_unit(self.head):
             start = Sentence("verdict.unit-missing", {"statement": shown})
             return self._made("unit-missing", (start, *replies.why(law)), candidate, law=law.key if law else None)
-        if self.from_attempt and self._is_known():
+        if self.in_attempt and self._is_known():
             return self._made("known", (Sentence("verdict.known", {"statement": shown}),), candidate)
         start = Sentence(
             "verdict.right", {"statement": shown, "flow": replies.flow(self.head, self._wanted, self.lesson)}
@@ -251,7 +256,7 @@ class _Case:
         return Verdict(kind, reply + shown, self.head, candidate.value, **more)
 
 
-def _relation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tuple[Row, ...]) -> Verdict:
+def _relation(statement: Statement, lesson: Lesson, stated: Stated, earlier: Earlier | None) -> Verdict:
     """``Q = …`` in quantities that are not found yet: judged as an equation, so that no value is given away."""
     sides = ((Reading(Name(statement.head)),), statement.sides[-1])
     verdict = _equation(Statement(None, sides), lesson, stated, earlier)
@@ -261,13 +266,13 @@ def _relation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tup
     return replace(verdict, sentences=(*verdict.sentences, replies.unfound_reply(statement.head, unfound, lesson)))
 
 
-def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tuple[Row, ...] | None) -> Verdict:
+def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: Earlier | None) -> Verdict:
     true_ones = {
         key: value for key, value in stated.items() if key in lesson.values and close(value, lesson.values[key])
     }
     finding = examined((statement.sides[0], statement.sides[1]), lesson, true_ones, earlier or ())
     if finding.kind == "true":
-        return _true_equation(finding, earlier is not None)
+        return _true_equation(finding, earlier is not OUTSIDE_ATTEMPT)
     if finding.kind == "empty":
         return replies.unreadable(Unreadable("says-nothing"))
     if finding.kind == "special":
@@ -277,9 +282,9 @@ def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tup
     return Verdict("wrong", (Sentence("verdict.not-yet"), Sentence("verdict.equation-false")))
 
 
-def _true_equation(finding: Finding, from_attempt: bool) -> Verdict:
+def _true_equation(finding: Finding, in_attempt: bool) -> Verdict:
     law = finding.law.key if finding.law else None
-    if not finding.new and from_attempt:
+    if not finding.new and in_attempt:
         return Verdict("known", (Sentence("verdict.equation-known"),), law=law, slopes=finding.row)
     named = (
         Sentence("verdict.equation", {"law": Sentence(f"law.{law}.name")}) if law else Sentence("verdict.equation-true")
