@@ -25,6 +25,17 @@ PACKAGES: Mapping[str, tuple[tuple[str, str, str], ...]] = {
 """Pin numbers (-, +, output) of the op-amps in a package; common practice for single, dual and quad op-amps."""
 
 
+def pin_numbers(package: str, index: int) -> tuple[str, str, str]:
+    """Numbers of the -, + and output pin of the op-amp of that index, the first package's amplifiers filled first."""
+    amplifiers = PACKAGES[package]
+    return amplifiers[index % len(amplifiers)]
+
+
+def in_one_package(package: str, count: int) -> bool:
+    """Whether so many op-amps share one package, so that a pin's number alone tells which is meant."""
+    return count <= len(PACKAGES[package])
+
+
 class DuplicateName(ValueError):
     """Two parts have one name. name: the name."""
 
@@ -122,12 +133,11 @@ class Netlist:
     def pins(self) -> Mapping[str, str]:
         """Pin names to nodes: ``U1.2`` always, ``2`` where no other op-amp has such a pin, ``-`` of a lone op-amp."""
         found: dict[str, str] = {}
-        numbers = PACKAGES[self.package]
         for index, amp in enumerate(self.opamps):
-            minus, plus, out = numbers[index % len(numbers)]
+            minus, plus, out = pin_numbers(self.package, index)
             pairs = ((minus, amp.minus), (plus, amp.plus), (out, amp.out))
             found.update({f"{amp.name}.{pin}": node for pin, node in pairs})
-            if len(self.opamps) <= len(numbers):
+            if in_one_package(self.package, len(self.opamps)):
                 found.update(pairs)
             if len(self.opamps) == 1:
                 found.update({"-": amp.minus, "+": amp.plus})

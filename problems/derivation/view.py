@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from problems.circuits.netlist import PACKAGES, Netlist
+from problems.circuits.netlist import Netlist, in_one_package, pin_numbers
 from problems.circuits.parts.base import Branch
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
@@ -68,9 +68,9 @@ class View:
 
     def pin_names(self, amp: OpAmp) -> tuple[str, str, str]:
         """Names of its -, + and output pin, as printed."""
-        numbers = PACKAGES[self.netlist.package]
-        pins = numbers[self.netlist.opamps.index(amp) % len(numbers)]
-        if len(self.netlist.opamps) <= len(numbers):
+        package, amps = self.netlist.package, self.netlist.opamps
+        pins = pin_numbers(package, amps.index(amp))
+        if in_one_package(package, len(amps)):
             return pins
         minus, plus, out = (f"{amp.name}.{pin}" for pin in pins)
         return minus, plus, out

@@ -13,7 +13,7 @@ from problems.circuits.drawing.sheet import Cell
 from problems.circuits.drawing.standing import Placed
 from problems.circuits.drawing.terminals import Terminal
 from problems.circuits.drawing.triangles import Triangle
-from problems.circuits.netlist import PACKAGES
+from problems.circuits.netlist import pin_numbers
 from problems.circuits.parts.base import Part
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
@@ -98,12 +98,11 @@ class Drawing:
 
     def _pins(self, package: str) -> list[tuple[int, str]]:
         """Nets and the pins that would name them, inputs before outputs."""
-        numbers = PACKAGES[package]
         inputs: list[tuple[int, str]] = []
         outputs: list[tuple[int, str]] = []
         for index, amp in enumerate(self.opamps):
             prefix = f"{amp.name}." if len(self.opamps) > 1 else ""
-            minus, plus, out = (prefix + pin for pin in numbers[index % len(numbers)])
+            minus, plus, out = (prefix + pin for pin in pin_numbers(package, index))
             inputs += [(amp.nets[0], minus), (amp.nets[1], plus)]
             outputs.append((amp.nets[2], out))
         return inputs + outputs

@@ -29,7 +29,7 @@ from problems.circuits.drawing.legend import part_values, up_to_date
 from problems.circuits.drawing.look import shown
 from problems.circuits.drawing.marks import Marks, Row, Span, Style, Values, with_sources
 from problems.circuits.drawing.sheet import Cell
-from problems.circuits.netlist import PACKAGES, Netlist
+from problems.circuits.netlist import Netlist, pin_numbers
 from problems.quantities import GROUND
 
 TOO_STRANGE = 6
@@ -92,10 +92,9 @@ class _Picture:
     @cached_property
     def numbers(self) -> PinNumbers:
         """Pin numbers of each op-amp: upper input, lower input, output."""
-        package = PACKAGES[self.netlist.package]
         found: dict[str, tuple[str, str, str]] = {}
         for index, amp in enumerate(self.drawing.opamps):
-            minus, plus, out = package[index % len(package)]
+            minus, plus, out = pin_numbers(self.netlist.package, index)
             found[amp.name] = (minus, plus, out) if amp.triangle.minus_on_top else (plus, minus, out)
         return found
 
