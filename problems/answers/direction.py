@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from problems.circuits.netlist import Netlist
+from problems.circuits.parts.base import part_of
 from problems.circuits.parts.opamp import OpAmp
 from problems.quantities import GROUND, Quantity, UnknownQuantity
 
@@ -52,7 +53,7 @@ def direction(phrase: str, quantity: Quantity, netlist: Netlist) -> Direction:
 def ends(quantity: Quantity, netlist: Netlist) -> tuple[str | None, str | None]:
     """The nodes between which a current runs, first to second; an op-amp's comes from its supply, None."""
     own = [branch for branch in netlist.branches if branch.name == quantity.of]
-    halves = [branch for branch in netlist.branches if branch.name.partition(".")[0] == quantity.of]
+    halves = [branch for branch in netlist.branches if branch.part == quantity.of]
     found = own or halves
     return (found[0].start, found[-1].end) if found else (None, None)
 
@@ -71,7 +72,7 @@ def _by_drawing(phrase: str, quantity: Quantity, netlist: Netlist) -> list[int]:
 
 def _posture(quantity: Quantity, netlist: Netlist) -> str:
     """How a part is drawn. Without a drawing, one that leads to ground is taken to stand (common practice)."""
-    name = quantity.of.partition(".")[0]
+    name = part_of(quantity.of)
     boxed = getattr(netlist.drawing, "boxed", ())
     for part in boxed:
         if part.name == name:

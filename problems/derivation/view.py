@@ -128,10 +128,9 @@ class View:
         names = [branch.name for branch in branches]
         terms: list[Expression] = []
         for branch in branches:
-            owner, _, half = branch.name.rpartition(".")
-            whole = owner and f"{owner}.top" in names and f"{owner}.bottom" in names
-            if whole and half == "top":
-                terms.append(Name(self.potentiometer(owner).symbol))
+            whole = branch.half and f"{branch.part}.top" in names and f"{branch.part}.bottom" in names
+            if whole and branch.half == "top":
+                terms.append(Name(self.potentiometer(branch.part).symbol))
             elif not whole and branch.impedance is not None:
                 terms.append(branch.impedance)
         return total(tuple(terms))

@@ -30,6 +30,7 @@ from problems.circuits.drawing.look import shown
 from problems.circuits.drawing.marks import Marks, Row, Span, Style, Values, with_sources
 from problems.circuits.drawing.sheet import Cell
 from problems.circuits.netlist import Netlist, pin_numbers
+from problems.circuits.parts.base import part_of
 from problems.quantities import GROUND
 
 TOO_STRANGE = 6
@@ -122,9 +123,7 @@ class _Picture:
 
     def _direction(self, branch: str) -> str:
         """From where to where a current or drop is counted."""
-        found = next(
-            (item for item in self.netlist.branches if item.name.partition(".")[0] == branch.partition(".")[0]), None
-        )
+        found = next((item for item in self.netlist.branches if item.part == part_of(branch)), None)
         if found is None or found.start is None or found.end is None:
             return words.say("drawing.under.out")
         nodes = [words.say("drawing.under.ground") if n == GROUND else n for n in (found.start, found.end)]
@@ -134,7 +133,7 @@ class _Picture:
         """Values, which stand at their place where there is room."""
         for branch, text in self.marks.currents.items():
             if text:
-                part = branch.partition(".")[0]
+                part = part_of(branch)
                 yield Label("known", text, value_places(part, text), f"I_{branch} = {text}", key=f"I_{branch}")
         if self.values == "place":
             shown_already = {self.netlist.held.get(node) for node in self.marks.voltages}

@@ -23,6 +23,21 @@ class Branch(NamedTuple):
     end: str | None
     impedance: Expression | None = None
 
+    @property
+    def part(self) -> str:
+        """Name of the part that it is a path of."""
+        return part_of(self.name)
+
+    @property
+    def half(self) -> str:
+        """Which half of its part it is, ``top`` or ``bottom``; empty where it is the part's only path."""
+        return self.name.partition(".")[2]
+
+
+def part_of(branch: str) -> str:
+    """The part of a branch by the branch's name: ``Rp`` of ``Rp.top``, ``R1`` of ``R1``."""
+    return branch.partition(".")[0]
+
 
 class Parameter(NamedTuple):
     """A value of a part: the symbol that stands for it in formulas, its unit, and the value where it is known."""

@@ -21,10 +21,10 @@ def instances(view: View) -> Iterator[Law]:
         over = view.series(branches)
         for end in chain.ends:
             yield _law(chain, over, current(end.branch.name), end.sign, view)
-        whole = branches[0].name.rpartition(".")[0]
-        if len(branches) == 2 and whole and branches[1].name.startswith(f"{whole}."):
-            sign = 1 if chain.ends[0].branch.name.endswith(".top") else -1
-            yield _law(chain, over, current(whole), sign * chain.ends[0].sign, view)
+        first, *others = branches
+        if first.half and [branch.part for branch in others] == [first.part]:
+            sign = 1 if first.half == "top" else -1
+            yield _law(chain, over, current(first.part), sign * chain.ends[0].sign, view)
 
 
 def _spans_a_loop(chain: Chain, view: View) -> bool:
@@ -37,7 +37,7 @@ def _spans_a_loop(chain: Chain, view: View) -> bool:
 def _law(chain: Chain, over: Expression, head: Quantity, sign: int, view: View) -> Law:
     branches = tuple(end.branch for end in chain.ends)
     first, last = (chain.nodes[0], chain.nodes[-1]) if sign > 0 else (chain.nodes[-1], chain.nodes[0])
-    parts = tuple(dict.fromkeys(branch.name.partition(".")[0] for branch in branches))
+    parts = tuple(dict.fromkeys(branch.part for branch in branches))
     fields = {
         "parts": " and ".join(parts),
         "part": head.of,
@@ -59,7 +59,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     fields = {"parts": law.fields["parts"], "part": law.fields["part"]}
     yield Misuse("arrow-reversed", Negative(across / over), 0.3, fields)
     yield Misuse("no-current-assumed", ZERO, 0.8, fields)
-    if len({branch.name.partition(".")[0] for branch in branches}) > 1:
+    if len({branch.part for branch in branches}) > 1:
         for branch in branches:
             if branch.name not in view.zero and branch.impedance is not None:
                 yield Misuse("part-left-out", across / branch.impedance, 0.7, {**fields, "other_part": branch.name})

@@ -33,7 +33,7 @@ def _law(chain: Chain, left: int, index: int, right: int, view: View) -> Law | N
         top, bottom, near, far = bottom, top, far, near
     node = chain.nodes[index]
     relation = divided(top, bottom, share(near, far, view))
-    parts = tuple(dict.fromkeys(branch.name.partition(".")[0] for branch in near + far))
+    parts = tuple(dict.fromkeys(branch.part for branch in near + far))
     fields = {
         "node": view.node_label(node),
         "top": view.node_label(top),
@@ -52,9 +52,9 @@ def _law(chain: Chain, left: int, index: int, right: int, view: View) -> Law | N
 
 def share(near: tuple[Branch, ...], far: tuple[Branch, ...], view: View) -> Expression:
     """Part of the whole voltage that lies across ``far``; for a potentiometer its setting."""
-    if len(near) == len(far) == 1 and near[0].name.partition(".")[0] == far[0].name.partition(".")[0]:
-        setting = Name(view.potentiometer(far[0].name.partition(".")[0]).share)
-        return setting if far[0].name.endswith(".bottom") else ONE - setting
+    if len(near) == len(far) == 1 and near[0].part == far[0].part:
+        setting = Name(view.potentiometer(far[0].part).share)
+        return setting if far[0].half == "bottom" else ONE - setting
     return view.series(far) / view.series(near + far)
 
 
@@ -71,7 +71,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     far = tuple(by_name[name] for name in law.fields["far"].split(","))
     top, bottom = law.fields["high"], law.fields["low"]
     fields = {"parts": law.fields["parts"], "part": law.fields["part"], "top": law.fields["top"]}
-    is_track = near[0].name.rpartition(".")[0] == far[0].name.rpartition(".")[0] != ""
+    is_track = bool(near[0].half) and near[0].part == far[0].part
     legs = "wiper-from-wrong-end" if is_track else "divider-legs-swapped"
     yield Misuse(legs, divided(top, bottom, share(far, near, view)), 0.5, fields)
     yield Misuse("divider-skipped", potential(top), 0.7, fields)

@@ -22,7 +22,7 @@ def instances(view: View) -> Iterator[Law]:
             if node is None or origin is None or node == GROUND:
                 continue
             relation = minus(potential(origin), fall) if sign > 0 else plus(potential(origin), fall)
-            place = Place((branch.name.partition(".")[0],), (), (node, origin))
+            place = Place((branch.part,), (), (node, origin))
             fields = {
                 "part": branch.name,
                 "from": view.node_label(origin),

@@ -16,17 +16,12 @@ def instances(view: View) -> Iterator[Law]:
     for node, ends in view.meeting.items():
         if node == GROUND or len(ends) < 3:
             continue
-        place = Place(tuple(part_of(end) for end in ends if end.branch.start), view.inputs.get(node, ()), (node,))
+        place = Place(tuple(end.branch.part for end in ends if end.branch.start), view.inputs.get(node, ()), (node,))
         for end in ends:
             others = tuple(other for other in ends if other is not end)
             cost = 2 + 0.5 * len(others)
             fields = {"node": view.node_label(node), "branch": end.branch.name, "id": node}
             yield Law(KEY, current(end.branch.name), balance(end, others), cost, place, fields=fields)
-
-
-def part_of(end: End) -> str:
-    """The part to which a branch belongs."""
-    return end.branch.name.partition(".")[0]
 
 
 def balance(end: End, others: tuple[End, ...]) -> Expression:

@@ -17,7 +17,7 @@ def instances(view: View) -> Iterator[Law]:
         if node == GROUND or len(ends) != 1:
             continue
         (end,) = ends
-        place = Place((end.branch.name.partition(".")[0],), view.inputs.get(node, ()), (node,))
+        place = Place((end.branch.part,), view.inputs.get(node, ()), (node,))
         fields = {"node": view.node_label(node), "part": end.branch.name, "from": view.node_label(end.far), "id": node}
         if end.branch.impedance is None:
             fields["variant"] = "source"
@@ -30,7 +30,7 @@ def instances(view: View) -> Iterator[Law]:
         if branch.start == branch.end:
             node = branch.start or GROUND
             fields = {"node": view.node_label(node), "part": branch.name, "from": "", "id": node, "variant": "loop"}
-            yield Law(KEY, current(branch.name), ZERO, 1, Place((branch.name.partition(".")[0],)), fields=fields)
+            yield Law(KEY, current(branch.name), ZERO, 1, Place((branch.part,)), fields=fields)
 
 
 def misuses(law: Law, view: View) -> Iterator[Misuse]:

@@ -18,7 +18,7 @@ def instances(view: View) -> Iterator[Law]:
         if branch.impedance is None or branch.name in view.zero:
             continue
         across = difference(branch)
-        place = Place(parts=(branch.name.partition(".")[0],))
+        place = Place(parts=(branch.part,))
         fields = {
             "part": branch.name,
             "first": view.node_label(branch.start or ""),

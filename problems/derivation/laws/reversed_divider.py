@@ -22,7 +22,7 @@ def instances(view: View) -> Iterator[Law]:
         if far.branch.name in view.zero or near.branch.impedance is None or far.branch.impedance is None:
             continue
         relation = potential(tap) * (ONE + near.branch.impedance / far.branch.impedance)
-        parts = tuple(dict.fromkeys(end.branch.name.partition(".")[0] for end in chain.ends))
+        parts = tuple(dict.fromkeys(end.branch.part for end in chain.ends))
         fields = {"parts": " and ".join(parts), "node": view.node_label(tap), "top": view.node_label(top)}
         # dearer than Ohm, same current and a hop together, so that a walk goes step by step
         yield Law(KEY, voltage(top), relation, 8, Place(parts), fields=fields)

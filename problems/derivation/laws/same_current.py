@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from problems.circuits.parts.potentiometer import Potentiometer
 from problems.derivation.law import Law, Misuse, Place
-from problems.derivation.laws.kcl import balance, input_side, negated, part_of
+from problems.derivation.laws.kcl import balance, input_side, negated
 from problems.derivation.view import End, View, minus, potential
 from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, current
@@ -21,7 +21,7 @@ def instances(view: View) -> Iterator[Law]:
     for node, ends in view.meeting.items():
         if node == GROUND or len(ends) != 2:
             continue
-        parts = tuple(dict.fromkeys(part_of(end) for end in ends if end.branch.start))
+        parts = tuple(dict.fromkeys(end.branch.part for end in ends if end.branch.start))
         place = Place(parts, view.inputs.get(node, ()), (node,))
         cost = 1.2 if node in view.outputs else 1
         for end, other in (ends, ends[::-1]):

@@ -54,7 +54,7 @@ def stages(view: View) -> Iterator[Stage]:
 
 def instances(view: View) -> Iterator[Law]:
     for stage in stages(view):
-        parts = tuple(dict.fromkeys(end.branch.name.partition(".")[0] for end in view.meeting[stage.amp.minus]))
+        parts = tuple(dict.fromkeys(end.branch.part for end in view.meeting[stage.amp.minus]))
         relation = output(stage, stage.reference)
         fields = {"part": stage.amp.name}
         yield Law(KEY, voltage(stage.amp.out), relation, 40, Place(parts), fields=fields, never_walked=True)

@@ -20,6 +20,4 @@ def instances(view: View) -> Iterator[Law]:
         for node, origin in ((branch.end, branch.start), (branch.start, branch.end)):
             if node != GROUND:
                 fields = {"part": branch.name, "from": view.node_label(origin), "to": view.node_label(node)}
-                yield Law(
-                    KEY, voltage(node), potential(origin), cost, Place((branch.name.partition(".")[0],)), fields=fields
-                )
+                yield Law(KEY, voltage(node), potential(origin), cost, Place((branch.part,)), fields=fields)
