@@ -73,13 +73,10 @@ def _by_drawing(phrase: str, quantity: Quantity, netlist: Netlist) -> list[int]:
 def _posture(quantity: Quantity, netlist: Netlist) -> str:
     """How a part is drawn. Without a drawing, one that leads to ground is taken to stand (common practice)."""
     name = part_of(quantity.of)
-    boxed = getattr(netlist.drawing, "boxed", ())
-    for part in boxed:
-        if part.name == name:
-            return "lying" if part.lying else "standing"
-    if netlist.drawing is None and ends(quantity, netlist)[1] == GROUND:
-        return "standing"
-    return ""
+    if netlist.drawing is None:
+        return "standing" if ends(quantity, netlist)[1] == GROUND else ""
+    drawn = next((part for part in netlist.drawing.boxed if part.name == name), None)
+    return "" if drawn is None else "lying" if drawn.lying else "standing"
 
 
 def _by_ends(phrase: str, quantity: Quantity, netlist: Netlist) -> list[int]:

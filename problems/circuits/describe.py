@@ -28,7 +28,6 @@ class _Teller:
 
     def __init__(self, netlist: Netlist, ascii_only: bool):
         self.netlist, self.ascii_only = netlist, ascii_only
-        self.terminals: dict[str, str] = {t.node: t.name for t in getattr(netlist.drawing, "terminals", ())}
         self.pins = {pin: node for pin, node in netlist.pins.items() if "." in pin}
 
     def facts(self) -> Iterator[str]:
@@ -65,8 +64,8 @@ class _Teller:
         """What a node is called in a sentence."""
         if node == GROUND:
             return self._say("ground")
-        if node in self.terminals:
-            return self.terminals[node]
+        if node in self.netlist.terminals:
+            return self.netlist.terminals[node]
         if node in self.netlist.held:
             return self.netlist.held[node]
         pin = next((pin for pin, at in self.pins.items() if at == node), None)
@@ -87,7 +86,7 @@ class _Teller:
 
     def _voltage_source(self, part: Part) -> Iterator[str]:
         plus, minus = part.nodes
-        if minus == GROUND and self.terminals.get(plus) == part.name:
+        if minus == GROUND and self.netlist.terminals.get(plus) == part.name:
             yield self._say("driven", part=self._name(part))
         else:
             yield self._say("voltage-source", part=self._name(part), plus=self.node(plus), minus=self.node(minus))
@@ -119,7 +118,7 @@ class _Teller:
         """What meets at each node but ground."""
         for node in self.netlist.nodes:
             parts = [part for part in self.netlist.parts if not isinstance(part, OpAmp) and node in part.nodes]
-            met = [self._end(part, node) for part in parts if self.terminals.get(node) != part.name]
+            met = [self._end(part, node) for part in parts if self.netlist.terminals.get(node) != part.name]
             own = self.node(node)
             met += [text for pin, at in self.pins.items() if at == node and (text := self._pin(pin)) != own]
             if node != GROUND and len(met) > 1:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
-from typing import Any, Self
+from typing import Any, Protocol, Self
 
 from problems.circuits.parts.base import Branch, Part
 from problems.circuits.parts.current_source import CurrentSource
@@ -52,11 +52,38 @@ class ClashingSymbol(ValueError):
         super().__init__(f"{symbol} would stand for {meanings} ({', '.join(parts)}); give one of them another name")
 
 
+class DrawnPart(Protocol):
+    """A boxed part as its drawing has it. lying: whether its terminals are left and right of it."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def lying(self) -> bool: ...
+
+
+class DrawnTerminal(Protocol):
+    """A named end of a drawing, and the node that it names."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def node(self) -> str: ...
+
+
+class Drawn(Protocol):
+    """What the engine asks of the drawing that a circuit was read from; ``drawing.Drawing`` has it."""
+
+    @property
+    def boxed(self) -> Sequence[DrawnPart]: ...
+    @property
+    def terminals(self) -> Sequence[DrawnTerminal]: ...
+
+
 class Netlist:
     """Parts between nodes, and the values known for them. Never changes once made.
 
     parts: in the order given. values: symbol (``R1``, ``k``, ``Vin``) to its exact value, where known; symbols
-    without a value stay names. package: which pin numbers the op-amps have.
+    without a value stay names. package: which pin numbers the op-amps have. drawing: what it was read from, or None.
     """
 
     def __init__(
@@ -65,7 +92,7 @@ class Netlist:
         values: Mapping[str, Any] | None = None,
         *,
         package: str = "single",
-        drawing: Any = None,
+        drawing: Drawn | None = None,
     ):
         """Raises DuplicateName, ClashingSymbol, and ValueError for a value that cannot be read."""
         self.parts = _with_settings(tuple(parts))
@@ -142,6 +169,11 @@ class Netlist:
             if len(self.opamps) == 1:
                 found.update({"-": amp.minus, "+": amp.plus})
         return found
+
+    @cached_property
+    def terminals(self) -> Mapping[str, str]:
+        """Node to the name that a terminal of the drawing gives it."""
+        return {t.node: t.name for t in self.drawing.terminals} if self.drawing is not None else {}
 
     @cached_property
     def held(self) -> Mapping[str, str]:

@@ -156,13 +156,7 @@ class View:
         if node in self.netlist.pins:
             own, short = node.rpartition(".")[::2]
             return f"pin {short if own and self.netlist.pins.get(short) == node else node}"
-        return self.netlist.held.get(node) or self._terminals.get(node, f"node {node}")
-
-    @cached_property
-    def _terminals(self) -> Mapping[str, str]:
-        """Node to the name that a terminal of the drawing gives it."""
-        drawing = self.netlist.drawing
-        return {terminal.node: terminal.name for terminal in drawing.terminals} if drawing is not None else {}
+        return self.netlist.held.get(node) or self.netlist.terminals.get(node, f"node {node}")
 
 
 def potential(node: str) -> Expression:
