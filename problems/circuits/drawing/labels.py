@@ -9,6 +9,7 @@ from problems.circuits.drawing.board import Board, Piece, Placing
 from problems.circuits.drawing.canvas import Canvas, Thing
 from problems.circuits.drawing.marks import Style
 from problems.circuits.drawing.sheet import Cell
+from problems.circuits.drawing.triangles import corners
 
 SLIDE = (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6)
 """How far a text may slide along its part, nearest first."""
@@ -111,13 +112,13 @@ def output_places(amp: str, name: str, signs: Signs) -> Places:
         thing = canvas.thing("op-amp", amp)
         if thing is None:
             return
-        tip, flat = thing.cells[8], thing.cells[0]
-        to_right = tip[1] > flat[1]
-        shown = f"{name} {signs.right}" if to_right else f"{signs.left} {name}"
+        shape = corners(thing.cells)
+        row, tip = shape.tip
+        shown = f"{name} {signs.right}" if shape.way > 0 else f"{signs.left} {name}"
         for away in (-1, 1):
             for far in range(1, 8):
-                column = tip[1] + far if to_right else tip[1] - far - len(shown) + 1
-                yield (Piece(tip[0] + away, column, shown),)
+                column = tip + far if shape.way > 0 else tip - far - len(shown) + 1
+                yield (Piece(row + away, column, shown),)
 
     return places
 
@@ -214,9 +215,8 @@ def pin_cells(canvas: Canvas, amp: str) -> list[tuple[Cell, int]]:
     thing = canvas.thing("op-amp", amp)
     if thing is None:
         return []
-    top, bottom, tip = thing.cells[2], thing.cells[9], thing.cells[8]
-    way = 1 if tip[1] > top[1] else -1
-    return [(top, -way), (bottom, -way), (tip, way)]
+    shape = corners(thing.cells)
+    return [(shape.upper, -shape.way), (shape.lower, -shape.way), (shape.tip, shape.way)]
 
 
 def net_places(board: Board, net: int, text: str) -> list[tuple[int, Placing]]:

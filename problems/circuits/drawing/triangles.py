@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from problems.circuits.drawing.faults import Faults
 from problems.circuits.drawing.sheet import Cell, Sheet
@@ -44,6 +46,25 @@ class Triangle:
         """Cells of the triangle at which the wires of -, + and the output begin."""
         top, bottom = self.cell(1, 0), self.cell(3, 0)
         return (top, bottom, self.cell(2, 3)) if self.minus_on_top else (bottom, top, self.cell(2, 3))
+
+
+class Corners(NamedTuple):
+    """Cells of a triangle at which wires begin: of its upper input, its lower input and, at its tip, its output."""
+
+    upper: Cell
+    lower: Cell
+    tip: Cell
+
+    @property
+    def way(self) -> int:
+        """+1 where the output is to the right, -1 where it is to the left."""
+        return 1 if self.tip[1] > self.upper[1] else -1
+
+
+def corners(cells: Sequence[Cell]) -> Corners:
+    """The corners of a triangle that may have been moved, from its cells in the order of ``Triangle.cells``."""
+    at = {(row, away): cell for (row, away, _), cell in zip(_SHAPE, cells, strict=True)}
+    return Corners(at[1, 0], at[3, 0], at[2, 3])
 
 
 def find_triangles(sheet: Sheet, claimed: set[Cell], faults: Faults) -> tuple[list[Triangle], set[Cell]]:
