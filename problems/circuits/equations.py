@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import MINUS_ONE, ONE, ZERO
+from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, NOUGHT
 from problems.quantities import GROUND, Quantity, current, voltage
 
 LAPLACE = "s"
@@ -61,7 +61,7 @@ def equations(netlist: Netlist, value: Mapping[str, Any]) -> System:
     """The circuit's equations; ``value`` maps symbols to any number type. Raises KeyError for a symbol it lacks."""
     columns: dict[Quantity, int] = {voltage(node): number for number, node in enumerate(netlist.nodes, _GROUND)}
     rows, owners = _kirchhoff(netlist, columns)
-    right: list[Any] = [ZERO] * len(rows)
+    right: list[Any] = [NOUGHT] * len(rows)
     for part in netlist.parts:
         owner = Owner("part", part.name)
         for coefficients, known in part.stamp(value):
@@ -81,7 +81,7 @@ def _kirchhoff(netlist: Netlist, columns: dict[Quantity, int]) -> tuple[list[dic
     for name, start, end, _ in netlist.branches:
         columns[current(name)] = column = len(columns) - 1
         if start != end:
-            at[start][column] = ONE
+            at[start][column] = PLUS_ONE
             at[end][column] = MINUS_ONE
     del at[None], at[GROUND]
     return list(at.values()), [Owner("node", node) for node in netlist.nodes[1:]]

@@ -9,7 +9,7 @@ from typing import Any
 from problems.circuits.elimination import Row, eliminate
 from problems.circuits.equations import System, equations, unvalued
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import MINUS_ONE, ONE, ZERO
+from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, NOUGHT
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.samples import sample
 from problems.circuits.solver import flint_entry, flint_solve
@@ -55,7 +55,7 @@ def _of_numbers(netlist: Netlist, values: Mapping[str, Fraction]) -> dict[str, s
     system = equations(netlist, values)
     # A column per op-amp: the circuit's answer to V+ - V- = 1 in its equation, all else 0. Scaled so that the output is
     # 1 V, that is the circuit of the test, and V+ - V- is 1 / V_out there: the output's own sign settles it.
-    responses = flint_solve(system, [{system.rows_of(amp.name)[0]: ONE} for amp in netlist.opamps])
+    responses = flint_solve(system, [{system.rows_of(amp.name)[0]: PLUS_ONE} for amp in netlist.opamps])
     found: dict[str, str] = {}
     for number, amp in enumerate(netlist.opamps):
         quick = NONE
@@ -88,10 +88,10 @@ def _test_rows(netlist: Netlist, system: System, amp: OpAmp, drag: Fraction) -> 
         row = rows[system.rows_of(other.name)[0]]
         if other is amp:
             row.clear()
-            row |= {system.unknowns[voltage(amp.out)]: ONE, width: ONE}
+            row |= {system.unknowns[voltage(amp.out)]: PLUS_ONE, width: PLUS_ONE}
         elif other.out != GROUND:
             column = system.unknowns[voltage(other.out)]
-            row[column] = row.get(column, ZERO) - drag
+            row[column] = row.get(column, NOUGHT) - drag
     return rows
 
 
@@ -106,8 +106,8 @@ def _minus_above_plus(system: System, amp: OpAmp, rows: list[Row]) -> Fraction |
         if node != GROUND:
             column = system.unknowns[voltage(node)]
             for target, entry in reduced.solved.get(column, {column: MINUS_ONE}).items():
-                difference[target] = difference.get(target, ZERO) + sign * entry
-    above: Fraction = difference.pop(width, ZERO)
+                difference[target] = difference.get(target, NOUGHT) + sign * entry
+    above: Fraction = difference.pop(width, NOUGHT)
     return None if any(difference.values()) else above
 
 

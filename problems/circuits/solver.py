@@ -11,7 +11,7 @@ from problems.circuits.elimination import Reduced, Row, eliminate
 from problems.circuits.equations import LAPLACE, System, equations, unit_source
 from problems.circuits.faults import NoSolution, Unbounded, UnknownPart, contradiction, undetermined
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import MINUS_ONE, ONE, ZERO
+from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, NOUGHT
 from problems.circuits.samples import sample
 from problems.formulas.ratio import Field, Ratio
 from problems.quantities import GROUND, Quantity, voltage
@@ -84,7 +84,7 @@ class NumbersSolved(Solved):
 
     def gain(self, terms: Terms, source: str) -> Fraction:
         if source not in self._units:
-            ones = unit_source(self.netlist, source, self.netlist.values, ONE)
+            ones = unit_source(self.netlist, source, self.netlist.values, PLUS_ONE)
             right = dict(zip(self.system.rows_of(source), ones, strict=True))
             self._units[source] = flint_solve(self.system, [right])
         return _fraction(sum(sign * flint_entry(self._units[source], number, 0) for number, sign in terms))
@@ -169,7 +169,7 @@ def solved(netlist: Netlist, renames: Mapping[str, str] | None = None) -> Solved
         except KeyError:
             system = None
         if system is not None:
-            right = {row: known for row, known in enumerate(system.right) if known is not ZERO}
+            right = {row: known for row, known in enumerate(system.right) if known is not NOUGHT}
             solution = flint_solve(system, [right])
             if solution is not None:
                 return NumbersSolved(netlist, system, solution)
@@ -257,8 +257,8 @@ def flint_solve(system: System, rights: Sequence[Mapping[int, Any]]) -> Any:
     matrix = fmpq_mat(width, width + len(rights))
     for number, row in enumerate(system.rows):
         for column, entry in row.items():
-            if entry is ONE or entry is MINUS_ONE:
-                matrix[number, column] = 1 if entry is ONE else -1
+            if entry is PLUS_ONE or entry is MINUS_ONE:
+                matrix[number, column] = 1 if entry is PLUS_ONE else -1
             else:
                 matrix[number, column] = fmpq(entry.numerator, entry.denominator)
     for column, right in enumerate(rights, width):

@@ -94,11 +94,11 @@ class Part:
         raise NotImplementedError
 
 
-ZERO, ONE, MINUS_ONE = Fraction(0), Fraction(1), Fraction(-1)
+NOUGHT, PLUS_ONE, MINUS_ONE = Fraction(0), Fraction(1), Fraction(-1)
 """The coefficients nearly all equations are made of: one object each, so that they are told apart at no cost."""
 
 
-def branch_equation(branch: Branch, across: Any, through: Any, right: Any = ZERO) -> Equation:
+def branch_equation(branch: Branch, across: Any, through: Any, right: Any = NOUGHT) -> Equation:
     """``across · (V_start - V_end) + through · I = right``.
 
     A branch from a node to itself that obeys Ohm's law carries nothing, even at 0 Ω where any current would do; so does
@@ -106,10 +106,10 @@ def branch_equation(branch: Branch, across: Any, through: Any, right: Any = ZERO
     """
     name, start, end, _ = branch
     if start == end:
-        return Equation({}, right) if right else Equation({current(name): ONE})
+        return Equation({}, right) if right else Equation({current(name): PLUS_ONE})
     coefficients: dict[Quantity, Any] = {current(name): through}
     if start is not None:
         coefficients[voltage(start)] = across
     if end is not None:
-        coefficients[voltage(end)] = ONE if across is MINUS_ONE else MINUS_ONE if across is ONE else -across
+        coefficients[voltage(end)] = PLUS_ONE if across is MINUS_ONE else MINUS_ONE if across is PLUS_ONE else -across
     return Equation(coefficients, right)

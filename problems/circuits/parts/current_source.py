@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from problems.circuits.parts.base import ONE, Equation
+from problems.circuits.parts.base import PLUS_ONE, Equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 from problems.quantities import current
 
@@ -22,4 +22,4 @@ class CurrentSource(TwoTerminal):
     independent = True
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (Equation({current(self.name): ONE}, value[self.symbol]),)
+        return (Equation({current(self.name): PLUS_ONE}, value[self.symbol]),)

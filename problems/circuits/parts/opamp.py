@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from problems.circuits.parts.base import MINUS_ONE, ONE, Branch, Equation, Part
+from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, Branch, Equation, Part
 from problems.quantities import Quantity, voltage
 
 
@@ -34,5 +34,5 @@ class OpAmp(Part):
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
         coefficients: dict[Quantity, Any] = {}
         if self.plus != self.minus:
-            coefficients = {voltage(self.plus): ONE, voltage(self.minus): MINUS_ONE}
+            coefficients = {voltage(self.plus): PLUS_ONE, voltage(self.minus): MINUS_ONE}
         return (Equation(coefficients),)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from problems.circuits.parts.base import ONE, ZERO, Equation, branch_equation
+from problems.circuits.parts.base import PLUS_ONE, NOUGHT, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 
 
@@ -21,4 +21,4 @@ class VoltageSource(TwoTerminal):
     independent = True
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (branch_equation(self.branches[0], ONE, ZERO, value[self.symbol]),)
+        return (branch_equation(self.branches[0], PLUS_ONE, NOUGHT, value[self.symbol]),)
