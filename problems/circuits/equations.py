@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, NOUGHT
+from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
 from problems.quantities import GROUND, Quantity, current, voltage
 
 LAPLACE = "s"

@@ -9,7 +9,7 @@ from typing import Any
 from problems.circuits.elimination import Row, eliminate
 from problems.circuits.equations import System, equations, unvalued
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, NOUGHT
+from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.samples import sample
 from problems.circuits.solver import flint_entry, flint_solve

@@ -11,7 +11,7 @@ from problems.circuits.elimination import Reduced, Row, eliminate
 from problems.circuits.equations import LAPLACE, System, equations, unit_source
 from problems.circuits.faults import NoSolution, Unbounded, UnknownPart, contradiction, undetermined
 from problems.circuits.netlist import Netlist
-from problems.circuits.parts.base import MINUS_ONE, PLUS_ONE, NOUGHT
+from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
 from problems.circuits.samples import sample
 from problems.formulas.ratio import Field, Ratio
 from problems.quantities import GROUND, Quantity, voltage

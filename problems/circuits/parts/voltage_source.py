@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from problems.circuits.parts.base import PLUS_ONE, NOUGHT, Equation, branch_equation
+from problems.circuits.parts.base import NOUGHT, PLUS_ONE, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 
 
