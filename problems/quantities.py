@@ -20,9 +20,8 @@ GROUND = "0"
 class Quantity(NamedTuple):
     """A voltage or current of a circuit; hashable, so it is its own key in an environment.
 
-    kind: ``"V"`` node voltage, ``"D"`` drop across a part, ``"B"`` voltage between two nodes, ``"I"`` branch current,
-    ``"R"`` resistance of a composite, ``"X"`` anything an engine step names for itself.
-    of: node, part, branch (``Rp.top``) or composite. to: second node of a ``"B"``.
+    kind: ``"V"`` node voltage, ``"D"`` drop across a part, ``"B"`` voltage between two nodes, ``"I"`` branch current.
+    of: node, part or branch (``Rp.top``). to: second node of a ``"B"``.
     """
 
     kind: str
@@ -31,7 +30,7 @@ class Quantity(NamedTuple):
 
     @property
     def unit(self) -> str:
-        return {"I": "A", "R": "ohm"}.get(self.kind, "V")
+        return "A" if self.kind == "I" else "V"
 
 
 @lru_cache(maxsize=4096)
@@ -173,6 +172,4 @@ def canonical(quantity: Quantity) -> str:
     """The name that ``Names.read`` always understands."""
     if quantity.kind == "B":
         return f"V_{quantity.of},{quantity.to}"
-    if quantity.kind == "X":
-        return quantity.of
     return f"{'V' if quantity.kind == 'D' else quantity.kind}_{quantity.of}"
