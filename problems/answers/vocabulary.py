@@ -34,7 +34,7 @@ def label(key: Hashable, netlist: Netlist) -> str:
 
 def _dims(exact: dict[str, Hashable], netlist: Netlist) -> dict[Hashable, Dimension]:
     found: dict[Hashable, Dimension] = {symbol: DIMENSIONS[unit] for symbol, unit in netlist.units.items()}
-    found[LAPLACE] = DIMENSIONS["Hz"]
+    found.setdefault(LAPLACE, DIMENSIONS["Hz"])
     for key in exact.values():
         if isinstance(key, Quantity):
             found[key] = DIMENSIONS[key.unit]

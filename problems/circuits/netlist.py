@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
@@ -14,6 +15,7 @@ from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
+from problems.formulas.spelling import inert
 from problems.formulas.values import read_value
 from problems.quantities import GROUND, Names
 
@@ -79,6 +81,19 @@ class Drawn(Protocol):
     def terminals(self) -> Sequence[DrawnTerminal]: ...
 
 
+class BadName(ValueError):
+    """A part or node whose name could not be printed or asked for. name: the name, made safe to print."""
+
+    def __init__(self, name: str):
+        self.name = inert(name, 40)
+        super().__init__(
+            f"{self.name!r} cannot be a name: use letters, digits, _ . + - and no blanks, at most 40 of them"
+        )
+
+
+_NAME = re.compile(r"[\w.+*'-]{1,40}\Z")
+
+
 class Netlist:
     """Parts between nodes, and the values known for them. Never changes once made.
 
@@ -94,10 +109,13 @@ class Netlist:
         package: str = "single",
         drawing: Drawn | None = None,
     ):
-        """Raises DuplicateName, ClashingSymbol, and ValueError for a value that cannot be read."""
+        """Raises BadName, DuplicateName, ClashingSymbol, and ValueError for a value that cannot be read."""
         self.parts = _with_settings(tuple(parts))
         self.package = package
         self.drawing = drawing
+        for name in (*(part.name for part in self.parts), *(node for part in self.parts for node in part.nodes)):
+            if not _NAME.match(name):
+                raise BadName(name)
         for name, times in Counter(part.name for part in self.parts).items():
             if times > 1:
                 raise DuplicateName(name)
