@@ -15,6 +15,8 @@ from typing import NamedTuple, Protocol
 from problems.formulas.vocabulary import alike, first_spellings, some_of_each
 
 GROUND = "0"
+LAPLACE = "s"
+"""The symbol of Laplace's variable; sources are amplitudes where it occurs."""
 
 
 class Quantity(NamedTuple):

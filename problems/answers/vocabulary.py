@@ -8,9 +8,7 @@ from functools import lru_cache
 from problems.circuits.netlist import Netlist
 from problems.formulas.units import DIMENSIONS, Dimension
 from problems.formulas.vocabulary import Vocabulary
-from problems.quantities import Names, Quantity, UnknownQuantity, current, loosened, voltage
-
-LAPLACE = "s"
+from problems.quantities import LAPLACE, Names, Quantity, UnknownQuantity, current, loosened, voltage
 
 
 @lru_cache(maxsize=128)

@@ -12,10 +12,7 @@ from typing import Any, NamedTuple
 
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
-from problems.quantities import GROUND, Quantity, current, voltage
-
-LAPLACE = "s"
-"""The symbol of Laplace's variable; sources are amplitudes where it occurs."""
+from problems.quantities import GROUND, LAPLACE, Quantity, current, voltage
 
 _GROUND = -1
 """Column of ground while the equations are written; it is known, so it is dropped from them."""

@@ -17,7 +17,7 @@ from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.formulas.spelling import inert
 from problems.formulas.values import read_value
-from problems.quantities import GROUND, Names
+from problems.quantities import GROUND, LAPLACE, Names
 
 PACKAGES: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "single": (("2", "3", "6"),),
@@ -239,5 +239,5 @@ def _check_symbols(parts: tuple[Part, ...]) -> None:
             other, seen = units.setdefault(symbol, (part.name, unit))
             if seen != unit:
                 raise ClashingSymbol(symbol, (other, part.name), "values of two kinds")
-            if symbol == "s" and laplace is not None:
+            if symbol == LAPLACE and laplace is not None:
                 raise ClashingSymbol(symbol, (part.name, laplace), "a value and for Laplace's s")

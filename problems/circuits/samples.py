@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from problems.circuits.equations import LAPLACE
 from problems.circuits.netlist import Netlist
+from problems.quantities import LAPLACE
 
 _SPREAD = (7, 11, 5, 13, 3, 17, 9, 19, 6, 23)
 """Eighths; no two of the first ten alike, so that unequal names get unequal values."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from problems.circuits.equations import LAPLACE, Unvalued, unvalued
+from problems.circuits.equations import Unvalued, unvalued
 from problems.circuits.faults import (
     ManySolutions,
     NoSolution,
@@ -22,7 +22,7 @@ from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.solver import Exact, NumbersSolved, Solved, Terms, solved
 from problems.formulas.ratio import Ratio, to_sympy
 from problems.formulas.values import BadValue, read_value
-from problems.quantities import GROUND, Quantity, current, drop, voltage
+from problems.quantities import GROUND, LAPLACE, Quantity, current, drop, voltage
 
 __all__ = ["ManySolutions", "NoSolution", "Solution", "exact_values", "feedback", "solve"]
 

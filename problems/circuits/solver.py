@@ -8,13 +8,13 @@ from fractions import Fraction
 from typing import Any
 
 from problems.circuits.elimination import Reduced, Row, eliminate
-from problems.circuits.equations import LAPLACE, System, equations, unit_source
+from problems.circuits.equations import System, equations, unit_source
 from problems.circuits.faults import NoSolution, Unbounded, UnknownPart, contradiction, undetermined
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
 from problems.circuits.samples import sample
 from problems.formulas.ratio import Field, Ratio
-from problems.quantities import GROUND, Quantity, voltage
+from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 
 Exact = Fraction | Ratio
 """A number, or a formula where some values are only names."""

@@ -19,7 +19,7 @@ from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
 from problems.formulas.ratio import Field
-from problems.quantities import GROUND, Quantity, voltage
+from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 from problems.words import say
 
 METHODS = ("laws",)
@@ -70,7 +70,7 @@ class Lesson:
         """Every part symbol with its value: a Fraction, or an element of a field where some are only names."""
         if self.is_numeric:
             return self.netlist.values
-        return Field((*self.netlist.units, "s")).environment(self.netlist.values)
+        return Field((*self.netlist.units, LAPLACE)).environment(self.netlist.values)
 
     @cached_property
     def values(self) -> Mapping[Any, Any]:

@@ -10,14 +10,14 @@ from problems.circuits.drawing.glyphs import ARROWS, JOINTS, RUNS, STEP
 from problems.circuits.drawing.shapes import NAME, Box, Word, find_words
 from problems.circuits.drawing.sheet import Cell, Sheet
 from problems.formulas.expression import FUNCTIONS
-from problems.quantities import GROUND
+from problems.quantities import GROUND, LAPLACE
 
 GROUND_WORD = "GND"
 
 FARTHEST_NAME = 12
 """Blanks allowed between a terminal and its name."""
 
-RESERVED = frozenset({"k", "s", "j", "pi", "log"} | FUNCTIONS.keys())
+RESERVED = frozenset({"k", LAPLACE, "j", "pi", "log"} | FUNCTIONS.keys())
 """Words of the answers' grammar; a terminal of that name could not be spoken of."""
 
 

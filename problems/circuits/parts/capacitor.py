@@ -9,6 +9,7 @@ from typing import Any
 from problems.circuits.parts.base import MINUS_ONE, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 from problems.formulas.expression import ONE, Expression, Name
+from problems.quantities import LAPLACE
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,7 @@ class Capacitor(TwoTerminal):
 
     @property
     def impedance(self) -> Expression:
-        return ONE / (Name("s") * Name(self.symbol))
+        return ONE / (Name(LAPLACE) * Name(self.symbol))
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (branch_equation(self.branches[0], value["s"] * value[self.symbol], MINUS_ONE),)
+        return (branch_equation(self.branches[0], value[LAPLACE] * value[self.symbol], MINUS_ONE),)

@@ -9,6 +9,7 @@ from typing import Any
 from problems.circuits.parts.base import MINUS_ONE, Equation, branch_equation
 from problems.circuits.parts.two_terminal import TwoTerminal
 from problems.formulas.expression import Expression, Name
+from problems.quantities import LAPLACE
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,7 @@ class Inductor(TwoTerminal):
 
     @property
     def impedance(self) -> Expression:
-        return Name("s") * Name(self.symbol)
+        return Name(LAPLACE) * Name(self.symbol)
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:
-        return (branch_equation(self.branches[0], MINUS_ONE, value["s"] * value[self.symbol]),)
+        return (branch_equation(self.branches[0], MINUS_ONE, value[LAPLACE] * value[self.symbol]),)
