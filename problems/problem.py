@@ -199,7 +199,9 @@ class Attempt:
         """The attempt after a statement, and what there is to say to it. Never raises."""
         step = self.next_step
         asked = step.target if step is not None else self.problem.asked[-1]
-        verdict = judge(self.problem.lesson, text, asked, self.values, self._equations)
+        # replies and help speak of one law, whichever way the student has come
+        lesson = self.problem.lesson if step is None else self.problem.lesson.with_step(step)
+        verdict = judge(lesson, text, asked, self.values, self._equations)
         after = replace(self, log=(*self.log, (text, verdict)))
         quantity, value = verdict.quantity, verdict.value
         if quantity is None or value is None or quantity in self.settled or self.problem.lesson.is_given(quantity):

@@ -164,6 +164,12 @@ class Lesson:
         steps = self.walk(targets, method)
         return replace(self, taught={step.target: step.rule for step in steps if step.role in HEADED})
 
+    def with_step(self, step: Step) -> Lesson:
+        """The lesson in which a quantity is taught by the step at hand, where that goes another way than the walk."""
+        if step.role not in HEADED or self.taught.get(step.target) == step.rule:
+            return self
+        return replace(self, taught={**self.taught, step.target: step.rule})
+
     def _steps(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
         env: dict[Any, Any] = {**self.symbols, **self.given_values}
         steps = []
