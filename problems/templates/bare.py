@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
+from problems.circuits.drawing.board import WIDEST
 from problems.circuits.drawing.faults import Fault as DrawingFault
 from problems.circuits.equations import unvalued
 from problems.circuits.feedback import NEGATIVE, POSITIVE
@@ -18,7 +19,7 @@ from problems.derivation.writer import NoWalk
 from problems.formulas.spelling import inert
 from problems.problem import Circuit, Problem, ask
 from problems.quantities import GROUND, Quantity, voltage
-from problems.templates.faults import WIDEST, FamilyFault, Fault
+from problems.templates.faults import FamilyFault, Fault
 from problems.templates.ranges import senseless
 from problems.templates.report import FaultList
 from problems.templates.settings import read_settings

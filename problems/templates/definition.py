@@ -11,12 +11,13 @@ from fractions import Fraction
 from typing import Any
 
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
+from problems.circuits.drawing.board import WIDEST
 from problems.circuits.netlist import PACKAGES
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
 from problems.quantities import Quantity, UnknownQuantity
 from problems.templates.eseries import preferred
-from problems.templates.faults import WIDEST, Fault, near
+from problems.templates.faults import Fault, near
 from problems.templates.keep import BadRule, Rule, read_rule
 from problems.templates.linemap import line_map
 from problems.templates.ranges import candidates, senseless

@@ -9,9 +9,6 @@ from dataclasses import dataclass, field
 from problems.formulas.spelling import inert
 from problems.words import say
 
-WIDEST = 80
-"""Columns of a terminal in which a drawing must fit."""
-
 
 @dataclass(frozen=True)
 class Fault:
