@@ -64,7 +64,9 @@ class Part:
     letter: ClassVar[str]
     """Class designation with which the names of such parts begin."""
     kind: ClassVar[str]
-    """What such parts are told by; the registry passes over a class that sets none of its own."""
+    """What such parts are told by; every type has one of its own."""
+    is_base: ClassVar[bool] = True
+    """Whether it is no type of part but what others build on, as this class is; each such class says so itself."""
     brackets: ClassVar[str] = "[]"
     """How it is drawn: ``[]`` a two-terminal box, ``()`` a source, ``""`` no box."""
     independent: ClassVar[bool] = False

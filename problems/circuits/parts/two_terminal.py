@@ -19,6 +19,7 @@ class TwoTerminal(Part):
     Whatever follows from the fields is worked out once: the solver asks for it in every solution.
     """
 
+    is_base: ClassVar[bool] = True
     unit: ClassVar[str]
 
     first: str
