@@ -164,22 +164,24 @@ def _entry(line: Line) -> Entry:
 
 
 def columns(entries: tuple[Entry, ...], width: int) -> list[str]:
-    """Entries as lines with the values beneath each other; a line too wide goes on below, nothing is cut."""
+    """Entries as lines, the values beneath each other where all lines have room; else each as short as it is."""
     wide = max((len(entry.left) for entry in entries if entry.value), default=0)
     values = max((len(entry.value) for entry in entries), default=0)
-    if wide + values + 5 > width:
+    notes = max((len(entry.note) for entry in entries), default=0)
+    if wide + values + notes + 5 > width:
         return [line for entry in entries for line in _stacked(entry, width)]
-    lines = []
-    for entry in entries:
-        line = f"{entry.left:{wide}} = {entry.value:{values}}" if entry.value else entry.left
-        note = f"{line}  {entry.note}".rstrip()
-        lines += [note] if len(note) <= width else [line.rstrip(), f"      {entry.note}"]
-    return lines
+    return [
+        f"{entry.left:{wide}} = {entry.value:{values}}  {entry.note}".rstrip() if entry.value else entry.left
+        for entry in entries
+    ]
 
 
 def _stacked(entry: Entry, width: int) -> list[str]:
-    """An entry over several lines, for a narrow sheet."""
+    """An entry on a narrow sheet: in one line if that holds it, else its value and law on the next."""
     right = f"= {entry.value}  {entry.note}".rstrip() if entry.value else ""
+    whole = f"{entry.left} {right}".rstrip()
+    if len(whole) <= width:
+        return [whole]
     return [*hung(entry.left, width), *(hung(right, width, "  ") if right else [])]
 
 

@@ -9,7 +9,8 @@ import pytest
 from textual.pilot import Pilot
 
 from tutor.screens.app import Tutor
-from tutor.screens.layout import keys
+from tutor.screens.layout import keys, reading
+from tutor.sheet import Entry, columns
 from tutor.source import Source
 from tutor.widgets.answer import Answer
 from tutor.widgets.spans import Spans
@@ -19,9 +20,9 @@ SOURCE = Source("adjustable-polarity-gain", 7, VALUES, in_order=True)
 
 
 @asynccontextmanager
-async def opened(columns: int = 120, rows: int = 40) -> AsyncIterator[Pilot[None]]:
+async def opened(columns: int = 120, rows: int = 40, family: str = "") -> AsyncIterator[Pilot[None]]:
     """The tutor on a known problem, painted at a size."""
-    app = Tutor(SOURCE)
+    app = Tutor(Source(family, 7, in_order=True) if family else SOURCE)
     async with app.run_test(size=(columns, rows)) as pilot:
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
@@ -49,7 +50,7 @@ async def test_a_problem_stands_on_the_sheet_from_the_start() -> None:
     async with opened() as pilot:
         assert "find V_out · step 1 of 6" in shown(pilot, "head")
         assert "[Ri]" in shown(pilot, "picture")
-        assert "Vin 0.8" in shown(pilot, "working")
+        assert "Vin 0.8" in shown(pilot, "given")
         assert shown(pilot, "working").endswith("V_3 = …")
         assert "wind vane" in shown(pilot, "reply")
         assert isinstance(pilot.app.focused, Answer)
@@ -78,6 +79,30 @@ async def test_the_line_is_read_along_while_it_is_typed() -> None:
         assert "read as" in shown(pilot, "reading")
         await pilot.press("ctrl+u")
         assert shown(pilot, "reading") == ""
+
+
+LONG = "V_out = V_6 - I_R4*R4 + 3*(1.2 V - 4k7*1 uA)"
+
+
+async def test_the_reading_of_a_long_line_yields_to_the_line() -> None:
+    async with opened(80, 24, "cascade") as pilot:
+        await pilot.press(*LONG)
+        await pilot.pause()
+        entry, below = painted(pilot)[-2:]
+        assert entry.strip() == LONG
+        assert below.strip() == "read as V_6 − I_R4·R4 + 3·(1.2 V − 4700·1 µA)"
+        await pilot.press("ctrl+u")
+        await pilot.pause()
+        assert "tab hint" in painted(pilot)[-1], "the keys are back once the line is empty"
+
+
+@pytest.mark.parametrize("width", [20, 40, 60, 61, 62, 80])
+def test_typed_line_cursor_and_reading_never_share_a_cell(width: int) -> None:
+    for typed in ("", "3*4", "x" * 30, "x" * 90):
+        beside, below = reading("read as " + "y" * 20, typed, width)
+        assert not (beside and below)
+        assert len(below) <= width - 2
+        assert not beside or len(typed) + 1 + 2 + len(beside) <= width - 2
 
 
 async def test_square_brackets_and_markup_are_shown_as_typed() -> None:
@@ -150,11 +175,71 @@ async def test_a_small_window_says_what_it_needs_and_still_takes_answers(columns
         assert any("right" in line for line in painted(pilot))
 
 
-async def test_a_reply_longer_than_its_place_says_how_to_see_the_rest() -> None:
-    app = Tutor(Source("t-network", 7, in_order=True))
-    async with app.run_test(size=(80, 24)) as pilot:
-        await app.workers.wait_for_complete()
+SUMMING = ("I_Ra = 95.2 uA", "V_3 = 0.352 V", "V_2 = V_3", "I_Rg = 62.9 uA", "I_Rf = I_Rg", "V_out = -0.78 V")
+CASCADE = (
+    "V_2 = 0 V",
+    "I_R1 = 58.8 uA",
+    "I_R2 = I_R1",
+    "V_a = -1.06 V",
+    "V_6 = 0 V",
+    "I_R3 = -129 uA",
+    "I_U1 = -188uA",
+)
+
+
+@pytest.mark.parametrize(
+    ("family", "said", "seen"),
+    [
+        pytest.param(
+            "non-inverting-summing", SUMMING, ("Va 0.8", "Rf 18", "I_Ra = (Va", "V_out = −0.78"), id="summing"
+        ),
+        pytest.param("cascade", CASCADE, ("Vin 0.4", "R4 6.8", "V_a = V_2", "I_U1 = I_R3", "I_R4 = …"), id="cascade"),
+    ],
+)
+async def test_at_80_columns_the_given_line_stays_and_several_steps_are_seen(
+    family: str, said: tuple[str, ...], seen: tuple[str, ...]
+) -> None:
+    async with opened(80, 24, family) as pilot:
+        for text in said:
+            await say(pilot, text)
+        lines = painted(pilot)
+        for text in seen:
+            assert any(text in line.replace("\u2009", " ") for line in lines), text
+
+
+async def test_the_sheet_does_not_jump_while_values_come_onto_the_drawing() -> None:
+    async with opened(80, 24, "cascade") as pilot:
+        places = set()
+        for text in CASCADE:
+            await say(pilot, text)
+            places.add((pilot.app.screen.has_class("-beside"), painted(pilot)[1].index("o Va")))
+        assert len(places) == 1
+
+
+@pytest.mark.parametrize(("columns", "rows", "family"), [(40, 12, "cascade"), (40, 12, "t-network")])
+async def test_a_small_window_says_in_full_what_it_needs(columns: int, rows: int, family: str) -> None:
+    async with opened(columns, rows, family) as pilot:
+        said = " ".join(line.strip() for line in painted(pilot)[2:4])
+        assert said.startswith("The drawing needs")
+        assert said.endswith("--lines tells it in words.")
+        needed = [int(word) for word in said.split() if word.isdigit()]
+        await pilot.resize_terminal(*needed)
         await pilot.pause()
+        assert "[R1]" in shown(pilot, "picture")
+        await pilot.resize_terminal(needed[0], needed[1] - 1)
+        await pilot.pause()
+        assert shown(pilot, "picture") == ""
+
+
+def test_a_narrow_working_has_no_columns_of_blanks() -> None:
+    entries = (Entry("I_R2 = I_R1", "58.8 µA", "same current"), Entry("I_R1 = (Vin − V_2)/R1", "58.8 µA", "Ohm"))
+    assert columns(entries, 38) == ["I_R2 = I_R1 = 58.8 µA  same current", "I_R1 = (Vin − V_2)/R1 = 58.8 µA  Ohm"]
+    assert columns(entries, 26)[:2] == ["I_R2 = I_R1", "  = 58.8 µA  same current"]
+    assert columns(entries, 60)[0] == "I_R2 = I_R1           = 58.8 µA  same current"
+
+
+async def test_a_reply_longer_than_its_place_says_how_to_see_the_rest() -> None:
+    async with opened(80, 23, "t-network") as pilot:
         assert "pgdn more" in painted(pilot)[-1], "the statement has more rows than stay below a drawing of 14"
         before = painted(pilot)
         await pilot.press("pagedown")

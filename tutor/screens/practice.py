@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Input
 
@@ -31,8 +31,6 @@ class PracticeScreen(Screen[None]):
     """
 
     AUTO_FOCUS = "Answer"
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (layout.WIDE, "-wide")]  # noqa: RUF012 - Textual's own type
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (layout.SHORT, "-middling"), (30, "-tall")]  # noqa: RUF012
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "hint", id="hint", priority=True),
         Binding("f2", "why", id="why"),
@@ -50,6 +48,8 @@ class PracticeScreen(Screen[None]):
         self.source, self._laid = source, task
         self._session: Session | None = None
         self.reply = Reply("start", ())
+        self.read = ""
+        self.more = False
 
     @property
     def current(self) -> Task:
@@ -75,8 +75,10 @@ class PracticeScreen(Screen[None]):
         with Horizontal(id="body"):
             yield Spans(id="picture")
             yield Rule(id="middle", classes="upright")
-            with VerticalScroll(id="record", can_focus=False):
-                yield Spans(id="working")
+            with Vertical(id="column"):
+                yield Spans(id="given")
+                with VerticalScroll(id="record", can_focus=False):
+                    yield Spans(id="working")
         yield Rule()
         with VerticalScroll(id="says", can_focus=False):
             yield Spans(id="reply")
@@ -109,8 +111,8 @@ class PracticeScreen(Screen[None]):
     @on(Input.Changed, "#answer")
     def read_along(self, event: Input.Changed) -> None:
         """Show how the line would be read, while it is typed."""
-        text = reading(event.value, self.session.attempt)
-        self._spans("reading").show(plain([f"  {text}"] if text else []))
+        self.read = reading(event.value, self.session.attempt)
+        self._paint_reading()
 
     @on(Input.Submitted, "#answer")
     def say_it(self, event: Input.Submitted) -> None:
@@ -197,13 +199,24 @@ class PracticeScreen(Screen[None]):
             self._spans("keys").show(layout.keys(width))
             return
         page = layout.page(self.current, self.session.attempt, self.reply.place, width, height)
-        self._spans("head").show(page.head)
-        self._spans("picture").show(page.picture)
-        self._spans("working").show(page.working)
+        for part in ("head", "picture", "given", "working"):
+            self._spans(part).show(getattr(page, part))
         lines = [line for text in self.reply.lines for line in sheet.paragraphs(inert(text), width - 4)]
         self._spans("reply").show(plain(lines))
-        self._spans("keys").show(layout.keys(width, more=len(lines) > page.said))
+        self.more = len(lines) > page.said
         self.query_one("#says").styles.max_height = page.said
+        self.query_one("#upper").display, self.query_one("#lower").display = page.upper, page.lower
+        self.set_class(page.beside, "-beside")
+        self.set_class(page.beside and width >= layout.WIDE, "-wide")
+        self.query_one(Answer).placeholder = say("screen.start" if width >= 70 else "screen.start-narrow")
+        self._paint_reading()
+
+    def _paint_reading(self) -> None:
+        """How the line is read: beside it, or where the keys stand."""
+        width = self.app.size.width
+        beside, below = layout.reading(self.read, self.query_one(Answer).value, width)
+        self._spans("reading").show(plain([f"  {beside}"] if beside else []))
+        self._spans("keys").show(plain([below]) if below else layout.keys(width, self.more))
 
     def _spans(self, name: str) -> Spans:
         return self.query_one(f"#{name}", Spans)
