@@ -6,10 +6,11 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from problems.answers.rows import Row, Span, definitions, row_of, unit_row
+from problems.answers.rows import Row, definitions, row_of, unit_row
 from problems.answers.tolerance import SHARE
 from problems.answers.values import NoValue, Values, further_values, holds_generally, only_names, value_of
 from problems.answers.vocabulary import vocabulary
+from problems.circuits.span import Span
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Expression, Name, Negative, Quotient, Sum, nodes
@@ -112,7 +113,7 @@ def _followed(
     row = row_of(residual, Values(lesson.values))
     if row is None or not row:
         return finding._replace(row=None, new=row is None)
-    known = Span([*definitions(lesson.netlist, lesson.givens), *(unit_row(key) for key in stated), *earlier])
+    known = Span([*definitions(lesson.netlist, lesson.givens), *(unit_row(key) for key in stated), *earlier], min)
     return finding._replace(row=row, new=bool(known.rest(row)), law=named_law(row, residual, lesson))
 
 
@@ -142,7 +143,7 @@ MEETINGS = ("same-current", "kcl")
 
 def _saying(row: Row, laws: Iterable[Law], base: Iterable[Row], lesson: Lesson) -> list[Law]:
     """The laws that say the same as a row, given what the base says; none where the base says it already."""
-    span = Span(base)
+    span = Span(base, min)
     wanted = _scaled(span.rest(row))
     if wanted is None:
         return []

@@ -1,7 +1,6 @@
 """Equations as rows over the quantities of a circuit, and whether one more row says anything new.
 
-A row is the gradient of a true equation at the solution. What a set of rows says is its span; elimination over
-fractions, with few entries a row, is quick here.
+A row is the gradient of a true equation at the solution. What a set of rows says is its span.
 """
 
 from __future__ import annotations
@@ -17,43 +16,6 @@ from problems.formulas.expression import Expression, keys
 from problems.quantities import GROUND, Quantity, current, drop, voltage
 
 Row = Mapping[Quantity, Fraction]
-
-
-class Span:
-    """What a set of rows says. ``rest`` is what a row says beyond it; ``add`` takes it in."""
-
-    def __init__(self, rows: Iterable[Row] = ()):
-        self._pivots: dict[Quantity, dict[Quantity, Fraction]] = {}
-        for row in rows:
-            self.add(row)
-
-    def rest(self, row: Row) -> dict[Quantity, Fraction]:
-        """The row less all that is known; empty where it says nothing new."""
-        left = {key: value for key, value in row.items() if value}
-        for key in list(self._pivots):
-            share = left.get(key)
-            if share:
-                for other, value in self._pivots[key].items():
-                    left[other] = left.get(other, Fraction(0)) - share * value
-                left = {other: value for other, value in left.items() if value}
-        return left
-
-    def add(self, row: Row) -> bool:
-        """Takes a row in; whether it was new."""
-        left = self.rest(row)
-        if not left:
-            return False
-        pivot = min(left)
-        scaled = {key: value / left[pivot] for key, value in left.items()}
-        for key, known in self._pivots.items():
-            share = known.get(pivot)
-            if share:
-                mixed = {**known}
-                for other, value in scaled.items():
-                    mixed[other] = mixed.get(other, Fraction(0)) - share * value
-                self._pivots[key] = {other: value for other, value in mixed.items() if value}
-        self._pivots[pivot] = scaled
-        return True
 
 
 def row_of(residual: Expression, env: Mapping[Any, Any]) -> Row | None:

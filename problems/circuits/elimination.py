@@ -1,7 +1,7 @@
 """Gauss elimination of sparse rows over any exact field, for systems of any rank.
 
 The plain numeric case goes through flint instead; this is for formulas, and for finding out what is wrong with a
-system that has no or many solutions.
+system that has no or many solutions. It sees all rows at once and chooses its pivots; ``span`` takes rows one by one.
 """
 
 from __future__ import annotations

@@ -6,11 +6,12 @@ equations, so a circuit with one solution always has a walk.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
+from problems.circuits.span import Span
 from problems.derivation.affine import Affine, NotAffine, unknown
 from problems.derivation.law import Law, Place
 from problems.derivation.search import Way, reach, teaching_order
@@ -64,46 +65,37 @@ class CarriedWalk:
         system = Unknowns()
         for residual in closing:
             system.take(residual)
-        return system.solution() if len(system.rows) == len(self.letters) else None
+        return system.solution() if len(system) == len(self.letters) else None
+
+
+_CONSTANT = ""
+"""Key of the constant in a row of unknowns; no unknown is called so."""
 
 
 class Unknowns:
-    """Equations ``residual = 0`` in the unknowns, reduced one by one."""
+    """Equations ``residual = 0`` in the unknowns, taken in one by one."""
 
     def __init__(self) -> None:
-        self.rows: list[tuple[str, dict[str, Any], Any]] = []
+        self._span = Span[str]((), _first_unknown)
+
+    def __len__(self) -> int:
+        """How many of the equations said something new."""
+        return len(self._span.solved)
 
     def take(self, residual: Any) -> bool:
         """Takes an equation in; whether it said anything new."""
         if not isinstance(residual, Affine):
             return False
-        slopes, right = dict(residual.slopes), -residual.constant
-        for pivot, row, value in self.rows:
-            slopes, right = _minus_row(slopes, right, pivot, row, value)
-        if not slopes:
-            return False
-        pivot = next(iter(slopes))
-        scale = slopes[pivot]
-        self.rows.append((pivot, {name: slope / scale for name, slope in slopes.items()}, right / scale))
-        return True
+        return self._span.add({**residual.slopes, _CONSTANT: residual.constant})
 
     def solution(self) -> dict[str, Any]:
         """Every unknown's value, once there are as many equations."""
-        solved: dict[str, Any] = {}
-        for pivot, row, value in reversed(self.rows):
-            known = [slope * solved[name] for name, slope in row.items() if name != pivot]
-            solved[pivot] = value - sum(known[1:], known[0]) if known else value
-        return solved
+        rows = self._span.solved
+        return {name: -row[_CONSTANT] if _CONSTANT in row else row[name] - row[name] for name, row in rows.items()}
 
 
-def _minus_row(
-    slopes: dict[str, Any], right: Any, pivot: str, row: Mapping[str, Any], value: Any
-) -> tuple[dict[str, Any], Any]:
-    factor = slopes.get(pivot)
-    if not factor:
-        return slopes, right
-    kept = {name: slopes.get(name, 0) - factor * row.get(name, 0) for name in dict.fromkeys((*slopes, *row))}
-    return {name: slope for name, slope in kept.items() if slope}, right - factor * value
+def _first_unknown(names: Iterable[str]) -> str | None:
+    return next((name for name in names if name != _CONSTANT), None)
 
 
 def numeric(value: Any, numbers: Mapping[str, Any]) -> Any:
