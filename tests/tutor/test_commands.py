@@ -100,6 +100,35 @@ def test_a_command_line_that_is_not_right_ends_with_2_and_says_what_to_mend(word
     assert "\x1b" not in done.output
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        pytest.param(("derive",), "FAMILY|FILE is missing. See tworules derive --help.", id="nothing to derive"),
+        pytest.param(
+            ("derive", "--seed"), "--seed needs a value behind it. See tworules derive --help.", id="no value"
+        ),
+        pytest.param(("families", "--json=3"), "--json takes no value. See tworules families --help.", id="a value"),
+        pytest.param(("derive", "a", "b c"), "there is too much at its end: b c. See tworules derive", id="too much"),
+        pytest.param(
+            ("check", "--fnd"), "there is no option --fnd. Did you mean '--find'? See tworules check", id="near"
+        ),
+        pytest.param(
+            ("author", "foo"), "there is no command 'foo'; there are new, preview, proofread. See", id="author"
+        ),
+        pytest.param(("derive", "a", "--seed", "x"), "--seed: 'x' is neither a whole number from 0 nor", id="bad seed"),
+        pytest.param(("--\x1b[31m",), "there is no option --\ufffd[31m. See tworules --help.", id="an escape sequence"),
+    ],
+)
+def test_a_command_line_that_cannot_be_taken_apart_is_told_in_one_plain_sentence(
+    words: tuple[str, ...], told: str
+) -> None:
+    done = run(*words)
+    assert done.exit_code == 2
+    assert done.stdout == ""
+    assert done.stderr.startswith(f"That command line does not fit: {told}")
+    assert len(done.stderr.splitlines()) == 1
+
+
 def test_families_lists_name_and_title() -> None:
     entries = document("families")["families"]
     assert len(entries) >= 12
@@ -259,6 +288,35 @@ def test_a_closed_pipe_is_no_fault(words: tuple[str, ...]) -> None:
     )
     os.close(write)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs the device that is always full")
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("families",),
+        ("derive", "inverting"),
+        ("--help",),
+        ("check", "inverting", "--seed", "7", "V_out = 1 V"),
+        ("practice", "inverting", "--lines"),
+    ],
+    ids=" ".join,
+)
+def test_output_that_cannot_be_written_ends_with_one_line_and_1(words: tuple[str, ...]) -> None:
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-c", MAIN, *words],
+            stdin=subprocess.DEVNULL,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            env=env,
+            timeout=60,
+            check=False,
+        )
+    assert done.returncode == 1
+    assert done.stderr == "The output could not be written: No space left on device.\n"
 
 
 STOPPED_AT = """

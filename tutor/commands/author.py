@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tutor.commands.options import NotRight, faults_of, find_option, seed_option, set_option, shown_fault
+from tutor.commands.failures import NotRight, Unfit
+from tutor.commands.options import faults_of, find_option, seed_option, set_option, shown_fault
 from tutor.words import say
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ def new(file: Path) -> None:
     except FileExistsError:
         raise NotRight(say("author.exists", path=_shown(file))) from None
     except FileNotFoundError as error:
-        raise click.UsageError(say("author.unwritable", path=_shown(file), reason=error.strerror)) from None
+        raise Unfit(say("author.unwritable", path=_shown(file), reason=error.strerror)) from None
     except OSError as error:
         raise NotRight(say("author.unwritable", path=_shown(file), reason=error.strerror)) from None
     click.echo(say("author.written", path=_shown(file)))

@@ -6,6 +6,7 @@ import sys
 
 import click
 
+from tutor.commands.failures import Unfit
 from tutor.commands.options import faults_of, find_option, json_option, seed_option, set_option, source_argument
 from tutor.words import say
 
@@ -28,11 +29,11 @@ def command(
     from tutor.source import Source
 
     if not statements:
-        raise click.UsageError(say("check.no-statement"))
+        raise Unfit(say("check.no-statement"))
     with faults_of(source):
         task = Source(source, seed, dict(settings), find).task()
     if seed is None and task.code and not set(task.problem.circuit.units) <= dict(settings).keys():
-        raise click.UsageError(say("check.no-seed"))
+        raise Unfit(say("check.no-seed"))
     attempt = task.problem.begin()
     judged = []
     for text in statements:

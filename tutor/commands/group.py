@@ -4,17 +4,24 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from importlib import import_module
 from typing import Any, NoReturn
 
 import click
 
 from tutor.__main__ import INTERRUPTED
+from tutor.commands.failures import Unfit, unfit
 from tutor.terminal import tolerant
 from tutor.words import say
 
 COMMANDS = ("practice", "families", "derive", "check", "author")
 """In the order of the help; each is the attribute ``command`` of ``tutor.commands.<name>``."""
+
+
+UNWRITTEN = 1
+"""Exit status where what was to be printed could not be written."""
 
 
 class ReaderGone(Exception):
@@ -25,16 +32,12 @@ class LazyGroup(click.Group):
     """A group that imports a command's module when the command is wanted, not before."""
 
     def make_context(self, *words: Any, **more: Any) -> click.Context:
-        try:
+        with _plainly(say("command.name")):
             return super().make_context(*words, **more)
-        except BrokenPipeError:
-            raise ReaderGone from None
 
     def invoke(self, ctx: click.Context) -> Any:
-        try:
+        with _plainly(ctx.command_path, ctx):
             return super().invoke(ctx)
-        except BrokenPipeError:
-            raise ReaderGone from None
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
@@ -48,22 +51,29 @@ class LazyGroup(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        try:
-            return super().resolve_command(ctx, args)
-        except click.UsageError as error:
-            raise _with_hint(error, args[0], ctx) from None
+        if args[0] not in COMMANDS and args[0][:1] != "-":
+            import difflib
+
+            near = difflib.get_close_matches(args[0], COMMANDS, 1)
+            known = say("command.near", near=near[0]) if near else say("command.known", known=", ".join(COMMANDS))
+            raise Unfit(say("command.unknown", word=args[0], remedy=known))
+        return super().resolve_command(ctx, args)
 
 
-def _with_hint(error: click.UsageError, word: str, ctx: click.Context) -> click.UsageError:
-    """The same error naming the command that was probably meant."""
-    import difflib
-
-    near = difflib.get_close_matches(word, COMMANDS, 1)
-    known = say("command.near", near=near[0]) if near else say("command.known", known=", ".join(COMMANDS))
-    return click.UsageError(say("command.unknown", word=word, remedy=known), ctx) if word[:1] != "-" else error
+@contextmanager
+def _plainly(command: str, ctx: click.Context | None = None) -> Iterator[None]:
+    """Errors of the command line in our own words; a closed pipe kept from click."""
+    try:
+        yield
+    except click.UsageError as error:
+        within = f" {ctx.invoked_subcommand}" if ctx is not None and ctx.invoked_subcommand else ""
+        raise unfit(error, command + within) from None
+    except BrokenPipeError:
+        raise ReaderGone from None
 
 
 @click.group(
+    say("command.name"),
     cls=LazyGroup,
     invoke_without_command=True,
     help=say("command.help"),
@@ -85,22 +95,33 @@ def main(words: list[str] | None = None) -> NoReturn:
 
 def _run(words: list[str] | None) -> int:
     try:
-        status: Any = group.main(words, prog_name="tworules", standalone_mode=False)
+        status: Any = group.main(words, prog_name=say("command.name"), standalone_mode=False)
         if sys.stdout is not None:
             sys.stdout.flush()
     except click.ClickException as error:
-        error.show()
+        _tell(error.show)
         return error.exit_code
     except (KeyboardInterrupt, click.Abort):
-        click.echo(say("command.interrupted"), err=True)
+        _tell(lambda: click.echo(say("command.interrupted"), err=True))
         return INTERRUPTED
     except (ReaderGone, BrokenPipeError):
         _drop_output()
         return 0
+    except OSError as error:
+        _drop_output()
+        reason = f"{error.filename}: {error.strerror}" if error.filename else error.strerror
+        _tell(lambda: click.echo(say("command.unwritten", reason=reason), err=True))
+        return UNWRITTEN
     return status if isinstance(status, int) else 0
 
 
+def _tell(how: Callable[[], None]) -> None:
+    """Say a last word on stderr; where that cannot be written either, the exit status says it alone."""
+    with suppress(OSError):
+        how()
+
+
 def _drop_output() -> None:
-    """Send what is still unwritten nowhere: the reader has gone, and Python would complain at exit."""
+    """Send what is still unwritten nowhere: it cannot be written, and Python would complain at exit."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, sys.stdout.fileno())

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from tutor.commands.failures import NotRight, Unfit
 from tutor.seeds import BadSeed, read_seed
 from tutor.words import has, say
 
@@ -70,22 +71,13 @@ method_option = click.option("--method", type=click.Choice(METHODS), default="la
 json_option = click.option("--json", "as_json", is_flag=True, help=say("option.json"))
 
 
-class NotRight(click.ClickException):
-    """A file or answer that is not right yet: exit status 1, the reason on stderr as it stands."""
-
-    exit_code = 1
-
-    def show(self, file: Any = None) -> None:
-        click.echo(self.message, err=True)
-
-
 @contextmanager
 def faults_of(word: str) -> Iterator[None]:
     """Turn an engine's ValueError into the end of a command: 1 when a file is at fault, else the command line's 2."""
     try:
         yield
     except ValueError as error:
-        raise (NotRight if _of_file(error, word) else click.UsageError)(shown_error(error)) from None
+        raise (NotRight if _of_file(error, word) else Unfit)(shown_error(error)) from None
 
 
 def _of_file(error: ValueError, word: str) -> bool:
