@@ -1,13 +1,16 @@
 """Look-alike characters made plain, and text made safe to print.
 
 People paste from papers and type on many keyboards: the ohm sign and the Greek capital, three minus signs, spaces that
-look alike. ``plain`` knows them for formulas and values; a drawing has its own list, as its columns must stay whole.
-``inert`` makes foreign text harmless in a message.
+look alike. ``plain`` knows them for formulas and values; a drawing shares the dashes and has its own list of lines and
+arrowheads, as its columns must stay whole. ``inert`` makes foreign text harmless in a message.
 """
 
 from __future__ import annotations
 
 import unicodedata
+
+DASHES = "\u2212\u2010\u2011\u2012\u2013\u2014\ufe63"
+"""Characters that stand for a minus sign, or for a wire."""
 
 _SAME: dict[str, str] = {
     "\u2126": "Ω",
@@ -20,7 +23,7 @@ _SAME: dict[str, str] = {
     "≈": "=",
     "‖": "||",
     "∥": "||",
-    **dict.fromkeys("\u2212\u2010\u2011\u2012\u2013\u2014\ufe63", "-"),
+    **dict.fromkeys(DASHES, "-"),
     **dict.fromkeys("×·⋅∙∗•", "*"),
     **dict.fromkeys("÷∕⁄", "/"),
     **dict.fromkeys("\t\r\n\u00a0\u1680\u202f\u205f\u3000", " "),

@@ -30,11 +30,12 @@ class UnknownFamily(ValueError):
     def __init__(self, name: str, known: Sequence[str]):
         import difflib  # see the head of this module
 
+        from problems.formulas.spelling import inert
+
         self.name = name
         self.near = tuple(difflib.get_close_matches(name, known, 3, 0.5)) or tuple(known)
-        shown = "".join(char if char.isprintable() else "?" for char in name[:60])
         listed = say("family.there-is", names=", ".join(self.near))
-        super().__init__(say("family.unknown-family", name=shown, near=listed))
+        super().__init__(say("family.unknown-family", name=inert(name), near=listed))
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable
 
 from problems.circuits.drawing.faults import Faults
+from problems.formulas.spelling import DASHES
 
 MOST_ROWS = 200
 MOST_COLUMNS = 400
@@ -15,7 +16,7 @@ TAINT = "\ufffd"
 """Stands in a cell whose character could not be used; what lies beside it is not blamed."""
 
 _ALIKE = {
-    "─": "-", "│": "|", "┼": "+", "●": "*", "−": "-", "–": "-", "—": "-", "╲": "\\", "╱": "/",
+    **dict.fromkeys(DASHES, "-"), "─": "-", "│": "|", "┼": "+", "●": "*", "╲": "\\", "╱": "/",
     "◂": "<", "◀": "<", "▸": ">", "▶": ">", "▴": "^", "▾": "v", "╭": "┌", "╮": "┐", "╰": "└", "╯": "┘",
 }  # fmt: skip
 """Characters that mean the same as a plain one."""
@@ -65,9 +66,7 @@ def lay_out(text: str, faults: Faults) -> Sheet:
 
 
 def _check_size(lines: list[str], faults: Faults) -> None:
-    faults.lines = tuple(
-        "".join(c if " " <= c <= "~" else "?" for c in line[: MOST_COLUMNS + 1]) for line in lines[: MOST_ROWS + 1]
-    )
+    faults.lines = tuple(_in_columns(line[: MOST_COLUMNS + 1]) for line in lines[: MOST_ROWS + 1])
     size = {"rows": str(MOST_ROWS), "columns": str(MOST_COLUMNS)}
     if len(lines) > MOST_ROWS:
         faults.add(MOST_ROWS, 0, "too-large", **size)
@@ -76,6 +75,11 @@ def _check_size(lines: list[str], faults: Faults) -> None:
         if len(line) > MOST_COLUMNS:
             faults.add(row, MOST_COLUMNS, "too-large", **size)
     faults.stop()
+
+
+def _in_columns(line: str) -> str:
+    """A line for showing a fault in it: ASCII only, so that each character takes the one column it is counted as."""
+    return "".join(character if " " <= character <= "~" else "?" for character in line)
 
 
 def _common_tabs(lines: list[str]) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 import pytest
 from drawing_tools import mirrored, renamed
 from drawings import GOOD, Drawn
@@ -11,6 +13,7 @@ from hypothesis import strategies as st
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.opamp import OpAmp
+from problems.formulas.spelling import DASHES
 
 
 def nodes(drawing: Drawing, driven: tuple[str, ...], package: str = "single") -> dict[str, tuple[str, ...]]:
@@ -37,6 +40,12 @@ def test_indent_line_ends_and_trailing_blanks_do_not_matter(drawn: Drawn) -> Non
     for indent in ("", "       ", "\t", "\t\t  "):
         lines = [indent + line + "  " for line in drawn.text.split("\n")]
         assert nodes(read_drawing("\r\n".join(lines)), drawn.driven) == drawn.parts
+
+
+@pytest.mark.parametrize("dash", [dash for dash in DASHES if unicodedata.east_asian_width(dash) != "W"])
+def test_a_wire_may_be_drawn_with_any_dash(dash: str) -> None:
+    drawn = GOOD[next(iter(GOOD))]
+    assert nodes(read_drawing(drawn.text.replace("-", dash)), drawn.driven) == drawn.parts
 
 
 @pytest.mark.parametrize("drawn", GOOD.values(), ids=GOOD)
