@@ -1,4 +1,4 @@
-"""The twelve families of the house: solved, walked, and fit to be asked, two hundred seeds each."""
+"""The families: solved, walked, and fit to be asked, two hundred seeds each; the first twelve more closely."""
 
 from __future__ import annotations
 
@@ -33,7 +33,8 @@ TWELVE = {
     "t-network",
 }
 SEEDS = range(200)
-NAMES = pytest.mark.parametrize("name", sorted(TWELVE))
+OURS = pytest.mark.parametrize("name", sorted(TWELVE))
+EVERY = pytest.mark.parametrize("name", sorted(known.name for known in families()))
 
 
 @cache
@@ -42,10 +43,10 @@ def problems_of(name: str) -> tuple[Problem, ...]:
 
 
 def test_the_twelve_are_there() -> None:
-    assert {known.name for known in families()} == TWELVE
+    assert {known.name for known in families()} >= TWELVE
 
 
-@NAMES
+@OURS
 def test_a_family_says_what_it_is_about(name: str) -> None:
     known = family(name)
     problem = known.problem(seed=1)
@@ -58,7 +59,7 @@ def test_a_family_says_what_it_is_about(name: str) -> None:
     assert known.asks == problem.asks
 
 
-@NAMES
+@OURS
 def test_the_statement_gives_every_value(name: str) -> None:
     text = (content("families") / f"{name}.toml").read_text("utf-8")
     statement = re.search(r"^statement = '''(.*?)'''", text, re.DOTALL | re.MULTILINE)
@@ -66,7 +67,7 @@ def test_the_statement_gives_every_value(name: str) -> None:
     assert set(re.findall(r"\{(\w+)\}", statement[1])) == set(family(name).symbols)
 
 
-@NAMES
+@EVERY
 def test_the_drawing_fits_a_terminal_and_the_file_a_page(name: str) -> None:
     text = (content("families") / f"{name}.toml").read_text("utf-8")
     drawing = text.split("'''")[1]
@@ -74,12 +75,12 @@ def test_the_drawing_fits_a_terminal_and_the_file_a_page(name: str) -> None:
     assert max(map(len, text.split("\n"))) <= 120
 
 
-@NAMES
+@EVERY
 def test_it_is_proofread_without_a_fault(name: str) -> None:
     assert family(name).proofread() == ()
 
 
-@NAMES
+@EVERY
 def test_every_problem_is_walked_to_its_asks_with_true_steps(name: str) -> None:
     for problem in problems_of(name):
         truth = exact_values(problem.circuit)
@@ -94,12 +95,12 @@ def test_every_problem_is_walked_to_its_asks_with_true_steps(name: str) -> None:
             assert walk[-1].exact == truth[ask]
 
 
-@NAMES
+@EVERY
 def test_the_two_rules_hold_in_every_problem(name: str) -> None:
     assert all(set(feedback(problem.circuit).values()) == {"negative"} for problem in problems_of(name))
 
 
-@NAMES
+@OURS
 def test_every_problem_meets_the_keep_rules_exactly(name: str) -> None:
     known = family(name)
     rules = maker_of(known.text, name, known.file).definition.rules  # type: ignore[attr-defined]
@@ -109,7 +110,7 @@ def test_every_problem_meets_the_keep_rules_exactly(name: str) -> None:
         assert all(rule.holds(truth) for rule in rules.values())
 
 
-@NAMES
+@EVERY
 def test_every_known_wrong_value_stands_apart_from_the_right_one(name: str) -> None:
     for problem in problems_of(name)[:40]:
         lesson = problem.circuit.lesson
@@ -131,7 +132,7 @@ def _room(quantity: Quantity, problem: Problem) -> Fraction:
     return SHARE * abs(right) if right else ZERO_SHARE * largest
 
 
-@NAMES
+@EVERY
 def test_working_to_three_figures_ends_within_the_tolerance(name: str) -> None:
     for problem in problems_of(name):
         lesson = problem.circuit.lesson
@@ -142,7 +143,7 @@ def test_working_to_three_figures_ends_within_the_tolerance(name: str) -> None:
             assert abs(known[ask] - lesson.values[ask]) <= _room(ask, problem)
 
 
-@NAMES
+@OURS
 def test_problems_of_a_family_differ(name: str) -> None:
     assert len({tuple(problem.circuit.values.items()) for problem in problems_of(name)}) > 60
 
@@ -183,7 +184,7 @@ def test_currents_of_zero_occur(name: str, branch: str) -> None:
     assert any(p.circuit.lesson.values[Quantity("I", branch)] == 0 for p in problems_of(name))
 
 
-@NAMES
+@OURS
 def test_sources_of_either_sign_occur(name: str) -> None:
     circuit = problems_of(name)[0].circuit
     sources = [symbol for symbol, unit in circuit.units.items() if unit in ("V", "A")]
