@@ -32,7 +32,8 @@ def draw(seed: int) -> Netlist:
             parts.append(Resistor(f"Rf{number}", minus, out, _ohms(dice)))
     parts += _spanning(dice, nodes)
     for number in range(dice.randint(1, size)):
-        parts.append(Resistor(f"Rx{number}", *dice.sample(nodes, 2), _ohms(dice)))
+        first, second = dice.sample(nodes, 2)
+        parts.append(Resistor(f"Rx{number}", first, second, _ohms(dice)))
     parts += _extras(dice, nodes)
     return Netlist(parts)
 
@@ -69,7 +70,8 @@ def _extras(dice: random.Random, nodes: list[str]) -> list[Part]:
         first = dice.choice(_others(nodes, [second]))
         parts.append(VoltageSource("V2", first, second, _amount(dice)))
     if dice.random() < 0.3:
-        parts.append(CurrentSource("I1", *dice.sample(nodes, 2), _amount(dice) / 1000))
+        first, second = dice.sample(nodes, 2)
+        parts.append(CurrentSource("I1", first, second, _amount(dice) / 1000))
     if dice.random() < 0.4 and len(nodes) > 3:
         top, bottom, wiper = dice.sample(nodes, 3)
         share = dice.choice([Fraction(0), Fraction(1), Fraction(1, 2), Fraction(3, 10), Fraction(7, 10)])

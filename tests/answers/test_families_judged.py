@@ -87,7 +87,7 @@ def within(value: Fraction, step: Step, problem: Problem) -> bool:
     """Whether a value counts as right by the stated rule, worked out here a second time."""
     right = step.exact
     if right:
-        return abs(value - right) <= abs(right) / 100
+        return bool(abs(value - right) <= abs(right) / 100)
     return near_zero(value, step.target, problem.circuit.lesson.values)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from time import perf_counter
 
@@ -57,13 +58,13 @@ def main() -> None:
     warm: list[float] = []
     for text in STATEMENTS:
         said(lesson, text, V_3="0.55")
-        runs = times(lambda text=text: said(lesson, text, V_3="0.55"), 50)
+        runs = times(partial(said, lesson, text, V_3="0.55"), 50)
         warm += runs
         print(f"{runs[25]:7.2f} ms median  {text}")
     warm.sort()
     print(f"warm, all: median {warm[len(warm) // 2]:.2f} ms, p95 {warm[int(len(warm) * 0.95)]:.2f} ms (aim 5 ms)")
     for name, text in LONGEST.items():
-        runs = times(lambda text=text: said(vane(), text, "V_2", V_3="0.55"), 5)
+        runs = times(partial(said, vane(), text, "V_2", V_3="0.55"), 5)
         print(f"{runs[-1]:7.2f} ms worst of 5  {name} (aim 50 ms)")
 
 

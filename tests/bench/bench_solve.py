@@ -10,6 +10,7 @@ import statistics
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from published_cases import circuit_of, published
 from problems.circuits.equations import equations
 from problems.circuits.feedback import feedback
 from problems.circuits.netlist import Netlist
+from problems.circuits.parts.base import Part
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.resistor import Resistor
 from problems.circuits.parts.voltage_source import VoltageSource
@@ -73,7 +75,7 @@ def by_sympy(netlist: Netlist, values: dict[str, Any]) -> Any:
 
 def named(netlist: Netlist) -> Netlist:
     """The same circuit with every value a name."""
-    parts = []
+    parts: list[Part] = []
     for part in netlist.parts:
         if isinstance(part, Resistor | VoltageSource):
             parts.append(type(part)(part.name, part.first, part.second))
@@ -90,9 +92,9 @@ def numbers() -> None:
     for case in published("resistive"):
         netlist = circuit_of(case)
         size = len(equations(netlist, netlist.values).unknowns)
-        ours, other = median(lambda n=netlist: exact(n)), median(lambda n=netlist: floating(n))
-        slow = median(lambda n=netlist: by_sympy(n, dict(n.values)), 0.05)
-        whole, sign = median(lambda n=netlist: exact_values(n)), median(lambda n=netlist: feedback(n))
+        ours, other = median(partial(exact, netlist)), median(partial(floating, netlist))
+        slow = median(partial(by_sympy, netlist, dict(netlist.values)), 0.05)
+        whole, sign = median(partial(exact_values, netlist)), median(partial(feedback, netlist))
         against_sympy.append(slow / ours)
         against_numpy.append(ours / other)
         print(f"{case['id']:32}{size:9}{ours:9.3f}{whole:9.3f}{sign:9.3f}{other:9.3f}{slow:9.2f}")
@@ -115,10 +117,10 @@ def formulas() -> None:
             continue
         solution = solve(netlist)
         size = len(equations(netlist, Field(netlist.units).generators).unknowns)
-        ours = median(lambda n=netlist: solve(n))
-        hand_out = median(lambda s=solution: s.voltage("out"))
+        ours = median(partial(solve, netlist))
+        hand_out = median(partial(solution.voltage, "out"))
         values = {name: sympy.Symbol(name) for name in netlist.units}
-        slow = median(lambda n=netlist, v=values: by_sympy(n, v), 0.05, 1)
+        slow = median(partial(by_sympy, netlist, values), 0.05, 1)
         ratios.append(slow / ours)
         print(f"{case['id']:32}{size:9}{ours:9.3f}{hand_out:9.3f}{slow:9.2f}")
     print(f"sympy.solve / formulas: median {statistics.median(ratios):.0f}, least {min(ratios):.0f} (aim >= 20)")

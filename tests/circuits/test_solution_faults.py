@@ -81,10 +81,14 @@ def test_a_contradiction_names_those_at_fault(parts: list[Part], nodes: set[str]
     assert isinstance(caught.value, ValueError)
 
 
-SIDE_BY_SIDE = [VoltageSource("V1", "a", "0", 1), VoltageSource("V2", "a", "0", 1), Resistor("R1", "a", "0", 1)]
-FLOATING = [VoltageSource("V1", "a", "0", 1), Resistor("R1", "a", "0", 1), Resistor("R2", "b", "c", 1)]
-UNHEARD = [VoltageSource("V1", "a", "0", 0), Resistor("R1", "out", "0", 1), OpAmp("U1", "a", "0", "out")]
-WIRES = [
+SIDE_BY_SIDE: list[Part] = [
+    VoltageSource("V1", "a", "0", 1),
+    VoltageSource("V2", "a", "0", 1),
+    Resistor("R1", "a", "0", 1),
+]
+FLOATING: list[Part] = [VoltageSource("V1", "a", "0", 1), Resistor("R1", "a", "0", 1), Resistor("R2", "b", "c", 1)]
+UNHEARD: list[Part] = [VoltageSource("V1", "a", "0", 0), Resistor("R1", "out", "0", 1), OpAmp("U1", "a", "0", "out")]
+WIRES: list[Part] = [
     VoltageSource("V1", "a", "0", 1),
     Resistor("Ra", "a", "b", 0),
     Resistor("Rb", "a", "b", 0),

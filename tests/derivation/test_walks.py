@@ -13,8 +13,10 @@ from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.resistor import Resistor
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.derivation.affine import Affine
-from problems.derivation.lesson import Lesson, MethodNotBuilt, NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import Lesson, MethodNotBuilt, NoNegativeFeedback
 from problems.derivation.step import Step
+from problems.derivation.writer import NoWalk
+from problems.formulas.expression import Name
 from problems.quantities import Quantity, current, voltage
 
 ORDERS = {
@@ -57,9 +59,8 @@ def is_true(step: Step, lesson: Lesson) -> bool:
     truth = lesson.values[step.target]
     if not isinstance(step.exact, Affine):
         return bool(step.exact == truth)
-    assumed = {
-        str(s.rule.relation.key): lesson.values[s.target] for s in lesson.walk((step.target,)) if s.role == "assume"
-    }  # type: ignore[attr-defined]
+    letters = ((s.rule.relation, s.target) for s in lesson.walk((step.target,)) if s.role == "assume")
+    assumed = {str(letter.key): lesson.values[target] for letter, target in letters if isinstance(letter, Name)}
     total = step.exact.constant + sum(slope * assumed[name] for name, slope in step.exact.slopes.items())
     return bool(total == truth)
 

@@ -17,7 +17,7 @@ PARTS = ("name", "goal", "look", "rule", "why")
 
 
 def circuits() -> dict[str, Netlist]:
-    found = {f.name: f.problem(seed=3).circuit for f in families()}
+    found: dict[str, Netlist] = {f.name: f.problem(seed=3).circuit for f in families()}
     found |= {entry.id.partition("-")[0]: entry.netlist for entry in entries()}
     return found | {case["id"]: circuit_of(case) for case in published("resistive")}
 

@@ -126,7 +126,7 @@ def test_every_known_wrong_value_stands_apart_from_the_right_one(name: str) -> N
 
 def _room(quantity: Quantity, problem: Problem) -> Fraction:
     values = problem.circuit.lesson.values
-    right = values[quantity]
+    right = Fraction(values[quantity])
     kind = "I" if quantity.kind == "I" else "V"
     largest = max(abs(v) for key, v in values.items() if isinstance(key, Quantity) and key.kind == kind)
     return SHARE * abs(right) if right else ZERO_SHARE * largest

@@ -52,7 +52,7 @@ class Terminal:
         self.raw += self.child.before or b""
         self.child.close()
         assert self.child.exitstatus is not None
-        return self.child.exitstatus
+        return int(self.child.exitstatus)
 
 
 def test_a_statement_is_typed_answered_and_left() -> None:
