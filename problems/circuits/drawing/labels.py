@@ -14,6 +14,9 @@ from problems.circuits.drawing.triangles import corners
 SLIDE = (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6)
 """How far a text may slide along its part, nearest first."""
 
+TOUCHING, BEHIND_ARROW = 4, 12
+"""What it costs the voltage of a node to touch a wire, and to stand where it would be read as a current."""
+
 Places = Callable[[Canvas], Iterator[Placing]]
 
 
@@ -230,7 +233,12 @@ def net_places(board: Board, net: int, text: str) -> list[tuple[int, Placing]]:
         worth_here = -10 if at_pin else -5 if wire.glyph == "o" else 0
         for piece in _at_wire(row, column, wire.joins, text):
             if board.fits((piece,)):
-                found.append((worth_here + board.strangers(piece, net) + board.crowding((piece,)), (piece,)))
+                cost = (
+                    board.strangers(piece, net)
+                    + TOUCHING * board.crowding((piece,))
+                    + BEHIND_ARROW * board.behind_arrow(piece)
+                )
+                found.append((worth_here + cost, (piece,)))
     return sorted(found, key=lambda item: item[0])
 
 

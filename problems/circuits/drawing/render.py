@@ -8,7 +8,7 @@ from functools import cached_property
 from itertools import groupby
 
 from problems import words
-from problems.circuits.drawing.board import WIDEST, Board, letters_of
+from problems.circuits.drawing.board import WIDEST, Board, Placing, letters_of
 from problems.circuits.drawing.canvas import canvas_of
 from problems.circuits.drawing.drawing import Drawing
 from problems.circuits.drawing.labels import (
@@ -80,9 +80,9 @@ class _Picture:
         board, hopeless = compose(canvas, self._must(), self.numbers if self.with_pins else {})
         under = [label.otherwise for label in hopeless]
         under += [text for node in self.marks.voltages if (text := self._write_voltage(board, node))]
-        for label in self._may():
-            places = [*label.places(board.canvas), *beside_arrow(board.written.get(label.key), label.text)]
-            if not board.write_best(places, label.style):
+        values = [(label, self._value_places(board, label)) for label in self._may()]
+        for label, places in sorted(values, key=lambda value: sum(map(board.fits, value[1]))):  # the scarcest first
+            if not board.write_best(places, label.style, arrow=board.written.get(label.key)):
                 under.append(label.otherwise)
         return (*self._paint(board), *_listed(under))
 
@@ -140,6 +140,11 @@ class _Picture:
             for name, text in part_values(self.netlist, ascii_only=not self.unicode, drawn=self.drawing):
                 if name not in shown_already:
                     yield Label("known", text, value_places(name, text), f"{name} {text}")
+
+    @staticmethod
+    def _value_places(board: Board, label: Label) -> list[Placing]:
+        """Where a value may stand: at its part, then around its arrow."""
+        return [*label.places(board.canvas), *beside_arrow(board.written.get(label.key), label.text)]
 
     def _write_voltage(self, board: Board, node: str) -> str:
         """Write a node's voltage at its wire; a line for under the drawing where no place is plain."""
