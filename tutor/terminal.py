@@ -70,8 +70,11 @@ def ascii_text(text: str) -> str:
     return text.translate(_ASCII).encode("ascii", "replace").decode("ascii")
 
 
-def inert(text: str) -> str:
-    """Text in which nothing steers a terminal: control, escape and direction marks become a replacement sign."""
+def steady(text: str) -> str:
+    """A whole line in which nothing steers a terminal: control, escape and direction marks become a replacement sign.
+
+    ``formulas.spelling.inert`` does so for what was typed, which it also shortens for a place inside a sentence.
+    """
     return "".join(c if c.isprintable() or c in _SPACES else "\ufffd" for c in text)
 
 
@@ -107,7 +110,7 @@ class Paper:
         return cls(stream, stream is not None and takes_unicode(stream), min(width(), WIDEST))
 
     def line(self, text: str = "") -> None:
-        """One line, inert, in the signs that the output can carry."""
+        """One line that steers nothing, in the signs that the output can carry."""
         if self.stream is not None:
-            self.stream.write((inert(text) if self.unicode else ascii_text(inert(text))) + "\n")
+            self.stream.write((steady(text) if self.unicode else ascii_text(steady(text))) + "\n")
             self.stream.flush()

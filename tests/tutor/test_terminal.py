@@ -6,7 +6,7 @@ import io
 
 import pytest
 
-from tutor.terminal import Paper, ascii_text, inert, takes_unicode
+from tutor.terminal import Paper, ascii_text, steady, takes_unicode
 
 
 @pytest.mark.parametrize(
@@ -20,7 +20,7 @@ from tutor.terminal import Paper, ascii_text, inert, takes_unicode
     ],
 )
 def test_echoed_text_is_inert(text: str, shown: str) -> None:
-    assert inert(text) == shown
+    assert steady(text) == shown
 
 
 def test_ascii_keeps_the_meaning() -> None:

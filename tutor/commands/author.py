@@ -122,6 +122,6 @@ def _proofread(
 
 
 def _shown(path: Path) -> str:
-    from tutor.terminal import inert
+    from tutor.terminal import steady
 
-    return inert(str(path))
+    return steady(str(path))

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from tutor.terminal import inert
+from tutor.terminal import steady
 from tutor.words import say
 
 
@@ -35,7 +35,7 @@ def unfit(error: click.UsageError, within: str) -> click.UsageError:
     if isinstance(error, (Unfit, click.exceptions.NoArgsIsHelpError)):
         return error
     command = error.ctx.command_path if error.ctx is not None else within
-    return Unfit(inert(say("command.unfit", reason=_reason(error), command=command)), error.ctx)
+    return Unfit(steady(say("command.unfit", reason=_reason(error), command=command)), error.ctx)
 
 
 def _reason(error: click.UsageError) -> str:

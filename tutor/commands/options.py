@@ -104,7 +104,7 @@ def shown_fault(fault: Fault) -> str:
 
 
 def shown_error(error: Exception) -> str:
-    """The text of an error, inert line by line."""
+    """The text of an error, each line of it made steady."""
     from problems.templates.faults import FamilyFault
 
     if isinstance(error, FamilyFault):
@@ -113,6 +113,6 @@ def shown_error(error: Exception) -> str:
 
 
 def _inert(text: str) -> str:
-    from tutor.terminal import inert
+    from tutor.terminal import steady
 
-    return "\n".join(inert(line) for line in text.splitlines())
+    return "\n".join(steady(line) for line in text.splitlines())

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from rich.cells import cell_len, set_cell_size
 
 from tutor import sheet
-from tutor.terminal import inert
+from tutor.terminal import steady
 from tutor.widgets.spans import Line, Piece, plain
 from tutor.words import say
 
@@ -123,7 +123,7 @@ def reading(text: str, typed: str, width: int) -> tuple[str, str]:
 
 def _head(task: Task, attempt: Attempt, width: int) -> tuple[Line, ...]:
     """Title left, what to find right; over two lines where one does not hold them."""
-    title, goal = inert(task.title), sheet.goal(task, attempt)
+    title, goal = steady(task.title), sheet.goal(task, attempt)
     gap = width - len(title) - len(goal)
     if gap < 2:
         return ((Piece(title[:width], "strong"),), (Piece(goal[:width]),))

@@ -17,7 +17,7 @@ from tutor.reading import reading
 from tutor.screens import layout
 from tutor.session import LEAVING, Reply, Session
 from tutor.source import Source, Task
-from tutor.terminal import inert
+from tutor.terminal import steady
 from tutor.widgets.answer import Answer
 from tutor.widgets.rule import Rule
 from tutor.widgets.spans import Spans, plain
@@ -201,7 +201,7 @@ class PracticeScreen(Screen[None]):
         page = layout.page(self.current, self.session.attempt, self.reply.place, width, height)
         for part in ("head", "picture", "given", "working"):
             self._spans(part).show(getattr(page, part))
-        lines = [line for text in self.reply.lines for line in sheet.paragraphs(inert(text), width - 4)]
+        lines = [line for text in self.reply.lines for line in sheet.paragraphs(steady(text), width - 4)]
         self._spans("reply").show(plain(lines))
         self.more = len(lines) > page.said
         self.query_one("#says").styles.max_height = page.said
