@@ -109,7 +109,7 @@ class Board:
             stacked = {(row + away, column) for row, column in piece.cells for away in (-1, 1)}
             cost += 4 * any(cell in self.letters for cell in beside - own)
             cost += 4 * bool(stacked & self._currents)
-            cost += 2 * any(self.letters.get(cell, ("", ""))[1] == "name" for cell in stacked - own)
+            cost += 2 * any(cell in self.letters and self.letters[cell][1] == "name" for cell in stacked - own)
         return cost
 
     def _seen(self, piece: Piece, way: int, reach: int) -> Cell | None:
