@@ -11,32 +11,29 @@ from tutor.words import say
 if TYPE_CHECKING:
     from problems.derivation.step import Step
     from tutor.source import Task
+    from tutor.terminal import Paper
 
 
-def lines(task: Task, width: int, unicode: bool = True) -> Iterator[str]:
-    """Title, statement, givens, drawing and numbered steps, wrapped to a width."""
-    yield sheet.heading(task)
-    statement = sheet.flowed(task.problem.statement)
-    if statement:
-        yield from sheet.paragraphs(statement, width)
-    found = say("lines.find", asks=", ".join(task.problem.asks))
-    yield from sheet.folded((found, *sheet.givens(task.problem)), width)
+def lines(task: Task, paper: Paper) -> Iterator[str]:
+    """Title, statement, givens, drawing and numbered steps; the circuit in words where the drawing has no room."""
+    yield from sheet.opening(task, paper)
     yield ""
-    rows = sheet.drawing(task.problem.begin(), unicode=unicode, known=False)
-    yield from ("".join(span.text for span in row).rstrip() for row in rows)
-    if not rows:
-        yield from sheet.description(task.problem)
-    for sentence in sheet.meanings(task):
-        yield from sheet.paragraphs(sentence, width)
+    rows = sheet.shown(task.problem.begin(), paper)
+    across = max(map(len, rows), default=0)
+    if across > paper.across:
+        yield from sheet.paragraphs(say("derive.narrow", columns=across), paper.columns)
+        rows = ()
+    yield from rows or sheet.described(task.problem, paper)
+    yield from sheet.notes(task, paper)
     for number, step in enumerate(task.problem.steps, 1):
         yield ""
-        yield from _step(number, step, width, unicode)
+        yield from _step(number, step, paper)
 
 
-def _step(number: int, step: Step, width: int, unicode: bool) -> Iterator[str]:
+def _step(number: int, step: Step, paper: Paper) -> Iterator[str]:
     """One step: the relation in names, with numbers, the value; then the law's name and one sentence of why."""
-    margin = f"{number:2}  "
-    written, law = step.written(ascii=not unicode), f"   {step.name}"
+    margin, width = f"{number:2}  ", paper.columns
+    written, law = paper.spelled(step.written(ascii=not paper.unicode)), paper.spelled(f"   {step.name}")
     if len(margin + written + law) <= width:
         yield margin + written + law
     elif step.role == "close":
@@ -48,4 +45,4 @@ def _step(number: int, step: Step, width: int, unicode: bool) -> Iterator[str]:
         yield f"{margin}{head} = {parts[0]}"
         for part in (*parts[1:-1], parts[-1] + law) if len(parts) > 1 else (law,):
             yield from sheet.hung(f"= {part}" if len(parts) > 1 else part, width, " " * (len(margin) + len(head) + 1))
-    yield from sheet.hung(step.why, width, " " * len(margin))
+    yield from sheet.hung(paper.spelled(step.why), width, " " * len(margin))

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from tutor.sheet import flowed
+from problems.derivation.affine import Affine
+from problems.derivation.step import formula
+from problems.formulas.ratio import Ratio
+from tutor import sheet
 
 if TYPE_CHECKING:
     from problems import Attempt, Verdict
@@ -14,13 +17,13 @@ if TYPE_CHECKING:
     from tutor.source import Task
 
 
-def value(exact: Any, unit: str) -> dict[str, Any]:
-    """``{"exact": "3/5", "float": 0.6, "unit": "V"}``; float is null where the value is a formula."""
-    from problems.derivation.step import formula
+def value(exact: Fraction | Affine | Ratio, unit: str) -> dict[str, Any]:
+    """``{"exact": "3/5", "float": 0.6, "unit": "V"}``; float is null where the value is a formula.
 
-    number = getattr(exact, "constant", exact) if not getattr(exact, "slopes", None) else None
-    if isinstance(number, Fraction):
-        return {"exact": str(number), "float": float(number), "unit": unit}
+    exact: of the walk's own number types; linear in an unknown while a step still holds one.
+    """
+    if isinstance(exact, Fraction):
+        return {"exact": str(exact), "float": float(exact), "unit": unit}
     return {"exact": str(formula(exact)), "float": None, "unit": unit}
 
 
@@ -31,7 +34,7 @@ def head(task: Task) -> dict[str, Any]:
         "source": task.name,
         "title": task.title,
         "version": task.code or None,
-        "statement": flowed(task.problem.statement),
+        "statement": sheet.flowed(task.problem.statement),
         "asks": list(task.problem.asks),
         "givens": {
             symbol: value(circuit.values[symbol], circuit.units[symbol])
@@ -43,8 +46,6 @@ def head(task: Task) -> dict[str, Any]:
 
 def derivation(task: Task) -> dict[str, Any]:
     """A problem with its drawing and every step of its derivation."""
-    from tutor import sheet
-
     rows = sheet.drawing(task.problem.begin(), known=False)
     return head(task) | {
         "drawing": ["".join(span.text for span in row).rstrip() for row in rows],

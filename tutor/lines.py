@@ -9,6 +9,7 @@ from contextlib import suppress
 
 from tutor import sheet
 from tutor.session import LEAVING, Reply, Session
+from tutor.sheet import Entry
 from tutor.source import Source, Task
 from tutor.terminal import Paper, shortened
 from tutor.words import say
@@ -35,7 +36,6 @@ class Lines:
         self.source, self.task, self.clock = source, task, clock
         self.session = Session(task.problem.begin())
         self.paper = Paper.of(sys.stdout)
-        self.width = self.paper.columns
         self.leaving = False
         self.words: dict[str, Callable[[], None]] = {
             "hint": self.hint,
@@ -79,31 +79,29 @@ class Lines:
         self._answer(reply)
 
     def problem(self) -> None:
-        """The whole sheet: title, statement, what to find, the givens, the drawing, what the settings mean."""
-        task = self.task
-        self.print(sheet.heading(task))
-        statement = task.problem.statement.strip()
-        if statement and statement != task.title:
-            self.prose(sheet.flowed(statement), "")
-        found = say("lines.find", asks=", ".join(task.problem.asks))
-        for line in sheet.folded((found, *sheet.givens(task.problem)), self.width):
+        """The whole sheet: what stands above the drawing, the drawing where it has room, what stands below it."""
+        for line in sheet.opening(self.task, self.paper):
             self.print(line)
-        self.drawing()
-        for sentence in sheet.meanings(task):
-            self.prose(sentence, " ")
-        if task.problem.caution:
-            self.prose(sheet.flowed(task.problem.caution), " ")
+        rows = sheet.shown(self.session.attempt, self.paper)
+        across = max(map(len, rows), default=0)
+        if across > self.paper.across:
+            self.prose(say("lines.narrow", columns=across), "")
+            rows = ()
+        self._circuit(rows)
+        for line in sheet.notes(self.task, self.paper):
+            self.print(line)
 
     def drawing(self) -> None:
-        """The drawing with pins and arrows; the circuit in words where it has none."""
-        rows = sheet.drawing(self.session.attempt, unicode=self.paper.unicode, known=False)
+        """The drawing with pins and arrows, however wide; the circuit in words where it has none."""
+        self._circuit(sheet.shown(self.session.attempt, self.paper))
+
+    def _circuit(self, rows: tuple[str, ...]) -> None:
+        """The rows of a drawing, or the circuit in words where there are none."""
         if not rows:
             self.describe()
             return
-        self.print("")
-        for row in rows:
-            self.print("".join(span.text for span in row).rstrip())
-        self.print("")
+        for line in ("", *rows, ""):
+            self.print(line)
 
     def describe(self) -> None:
         """The circuit in words, one fact a line."""
@@ -112,7 +110,8 @@ class Lines:
 
     def working(self) -> None:
         """What has been found so far, and what is asked now."""
-        for line in sheet.columns(sheet.working(self.session.attempt), self.width - 2):
+        entries = (Entry(*map(self.paper.spelled, entry)) for entry in sheet.working(self.session.attempt))
+        for line in sheet.columns(tuple(entries), self.paper.columns - 2):
             self.print(f"  {line}")
 
     def hint(self) -> None:
@@ -155,7 +154,7 @@ class Lines:
 
     def prose(self, text: str, indent: str = "  ") -> None:
         """Text wrapped to the terminal, each line indented."""
-        for line in sheet.paragraphs(text, self.width - len(indent)):
+        for line in sheet.paragraphs(self.paper.spelled(text), self.paper.columns - len(indent)):
             self.print(indent + line)
 
     def print(self, text: str) -> None:

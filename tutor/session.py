@@ -85,9 +85,9 @@ class Session:
 
     def why(self) -> Reply:
         """Why the law of the last right step holds there."""
-        last = next(
-            (step for step in reversed(self.attempt.problem.steps) if step.quantity in self.attempt.stated), None
-        )
+        lesson = self.attempt.problem.lesson
+        right = [quantity for quantity in self.attempt.values if quantity in self.attempt.settled]
+        last = next((step for quantity in reversed(right) if (step := lesson.step_for(quantity))), None)
         if last is None:
             return Reply("why", (say("reply.no-why"),))
         return Reply("why", (say("reply.why", relation=str(last.relation), why=last.why),))

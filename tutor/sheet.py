@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from problems.derivation.law import Place
     from problems.problem import Line
     from tutor.source import Task
+    from tutor.terminal import Paper
 
 
 class Entry(NamedTuple):
@@ -38,6 +40,29 @@ def goal(task: Task, attempt: Attempt) -> str:
 def heading(task: Task) -> str:
     """What stands above a problem that is printed: its title, and the code that brings it back where there is one."""
     return say("sheet.heading", title=task.title, code=task.code) if task.code else task.title
+
+
+def opening(task: Task, paper: Paper) -> Iterator[str]:
+    """The lines above a drawing that is printed: title, statement, what to find and the givens."""
+    yield from paragraphs(paper.spelled(heading(task)), paper.columns)
+    statement = flowed(task.problem.statement)
+    if statement and statement != task.title:
+        yield from paragraphs(paper.spelled(statement), paper.columns)
+    found = say("lines.find", asks=", ".join(task.problem.asks))
+    yield from folded(tuple(map(paper.spelled, (found, *givens(task.problem)))), paper.columns)
+
+
+def notes(task: Task, paper: Paper) -> Iterator[str]:
+    """The lines below a drawing that is printed: what the settings mean, and the caution."""
+    for sentence in (*meanings(task), flowed(task.problem.caution)):
+        if sentence:
+            yield from paragraphs(paper.spelled(sentence), paper.columns)
+
+
+def shown(attempt: Attempt, paper: Paper) -> tuple[str, ...]:
+    """The drawing in lines as it is printed; none where there is none."""
+    rows = drawing(attempt, unicode=paper.unicode, known=False)
+    return tuple("".join(span.text for span in row).rstrip() for row in rows)
 
 
 def givens(problem: Problem, meaning: bool = False) -> tuple[str, ...]:
@@ -139,11 +164,17 @@ def description(problem: Problem) -> tuple[str, ...]:
     return tuple(describe(problem.circuit))
 
 
-def value_text(value: Any, unit: str, ascii_only: bool = False) -> str:
+def described(problem: Problem, paper: Paper) -> Iterator[str]:
+    """The circuit in words as it is printed."""
+    for fact in description(problem):
+        yield from paragraphs(paper.spelled(fact), paper.columns)
+
+
+def value_text(value: Any, unit: str) -> str:
     """A value to three figures with its unit; a value that is still a formula prints as one."""
     from problems.formulas.printers import engineering
 
-    return engineering(value, unit, ascii=ascii_only) if isinstance(value, Fraction) else str(value)
+    return engineering(value, unit) if isinstance(value, Fraction) else str(value)
 
 
 def working(attempt: Attempt) -> tuple[Entry, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TextIO
 
@@ -34,9 +35,15 @@ _ASCII = str.maketrans(
         "\u00a0": " ",
     }
 )
-_SPACES = " \u2009\u00a0"
+HARD_SPACE = "\u00a0"
+_SPACES = f" \u2009{HARD_SPACE}"
 WIDEST = 100
 """Prose is never set wider than this, however wide the terminal."""
+
+ENDLESS = 100_000
+"""Columns of an output that is no terminal."""
+_COERCED = ("C.UTF-8", "C.utf8", "UTF-8")
+"""What Python sets LC_CTYPE to in the locale C (PEP 538)."""
 
 LONGEST_ECHO = 200
 """Signs of a typed line that are repeated."""
@@ -57,12 +64,36 @@ def _default_term() -> str:
 
 
 def takes_unicode(stream: TextIO) -> bool:
-    """Whether box characters, Greek and arrows survive on that stream."""
+    """Whether box characters, Greek and arrows survive on that stream, and are wanted where it leads."""
     try:
         "─│┬Ωµ−→".encode(getattr(stream, "encoding", None) or "ascii")
     except (UnicodeEncodeError, LookupError):
         return False
-    return True
+    return sys.platform == "win32" or wants_unicode(os.environ, _given_environment())
+
+
+def wants_unicode(environment: Mapping[str, str], given: Mapping[str, str]) -> bool:
+    """Whether the locale of an environment has UTF-8; one that says nothing leaves it to Python.
+
+    Python itself writes UTF-8 in the locales C and POSIX, and says so in LC_CTYPE (PEP 538, PEP 540); a terminal set
+    to them is one that shows ASCII. given: the environment as it was before Python changed it.
+    """
+    if environment.get("PYTHONIOENCODING") or environment.get("PYTHONUTF8") == "1":
+        return True  # asked for by name
+    coerced = environment.get("LC_CTYPE") in _COERCED and given.get("LC_CTYPE") != environment.get("LC_CTYPE")
+    names = ("LC_ALL", "LANG") if coerced else ("LC_ALL", "LC_CTYPE", "LANG")
+    locale = next((environment[name] for name in names if environment.get(name)), "")
+    return not locale or locale.partition("@")[0].lower().replace("-", "").endswith("utf8")
+
+
+def _given_environment() -> Mapping[str, str]:
+    """The environment that the process was started with, where the system tells it; else that of now, less LC_CTYPE."""
+    try:
+        with open("/proc/self/environ", encoding="utf-8", errors="replace") as told:
+            pairs = [entry.partition("=") for entry in told.read().split("\0")]
+    except OSError:
+        return {name: value for name, value in os.environ.items() if name != "LC_CTYPE"}
+    return {name: value for name, _, value in pairs}
 
 
 def ascii_text(text: str) -> str:
@@ -85,7 +116,7 @@ def shortened(text: str) -> str:
 
 def width(default: int = 80) -> int:
     """Columns of the terminal, or the default where there is none."""
-    import shutil
+    import shutil  # 7 ms, which --help and a Tab press need not wait for
 
     return shutil.get_terminal_size((default, 24)).columns
 
@@ -99,18 +130,34 @@ def tolerant(*streams: TextIO) -> None:
 
 @dataclass(frozen=True)
 class Paper:
-    """An output that takes lines of text. unicode: whether it carries box characters and Greek. columns: its width."""
+    """An output that takes lines of text. unicode: whether it carries box characters and Greek.
+
+    columns: the width to which prose is set. across: the width it has; what is no terminal is as wide as need be.
+    """
 
     stream: TextIO | None
     unicode: bool
     columns: int
+    across: int = ENDLESS
 
     @classmethod
     def of(cls, stream: TextIO | None) -> Paper:
-        return cls(stream, stream is not None and takes_unicode(stream), min(width(), WIDEST))
+        unicode = stream is not None and takes_unicode(stream)
+        return cls(stream, unicode, min(width(), WIDEST), width(ENDLESS))
+
+    def spelled(self, text: str) -> str:
+        """Text that steers nothing, in signs that the output can carry; wrap it after this: some signs become words.
+
+        Hard spaces stay until the line goes out, so that no unit is torn from its number.
+        """
+        if self.unicode:
+            return steady(text)
+        parts = steady(text).replace("\u2009", HARD_SPACE).split(HARD_SPACE)
+        return HARD_SPACE.join(map(ascii_text, parts))
 
     def line(self, text: str = "") -> None:
-        """One line that steers nothing, in the signs that the output can carry."""
+        """One line out."""
         if self.stream is not None:
-            self.stream.write((steady(text) if self.unicode else ascii_text(steady(text))) + "\n")
+            shown = steady(text)
+            self.stream.write((shown if self.unicode else ascii_text(shown)) + "\n")
             self.stream.flush()

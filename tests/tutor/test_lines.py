@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from problems import families
+
 ROOT = Path(__file__).resolve().parents[2]
 MAIN = "from tutor.__main__ import main; main()"
 FAMILY = ("practice", "adjustable-polarity-gain", "--seed", "7")
@@ -106,6 +108,44 @@ def test_without_utf_8_everything_is_spelled_in_ascii(encoding: str) -> None:
     shown = done.stdout.decode("ascii")
     assert "?" not in shown.replace("? ", "").replace("?\n", ""), "every sign has a spelling"
     assert "kohm" in shown
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a console there has no such locale")
+@pytest.mark.parametrize("locale", [{"LC_ALL": "C"}, {"LC_ALL": "", "LANG": "C"}, {"LC_ALL": "POSIX"}], ids=str)
+def test_in_the_locale_c_everything_is_spelled_in_ascii(locale: dict[str, str]) -> None:
+    done = run(*FAMILY, *HELD, "--lines", said="V_3 = 0.56 V\n", PYTHONIOENCODING="", **locale)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert "Ri 8.2 kohm" in done.stdout.decode("ascii")
+
+
+@pytest.mark.parametrize("family", [found.name for found in families()])
+def test_no_line_of_prose_is_wider_than_the_terminal_when_it_is_spelled_in_ascii(family: str) -> None:
+    for words in (("derive", family, "--seed", "7"), ("practice", family, "--seed", "7", "--lines")):
+        said = "hint\nworking\nV_out = 1 V\nwords\n" if words[0] == "practice" else ""
+        shown = run(*words, said=said, PYTHONIOENCODING="ascii").stdout.decode("ascii").splitlines()
+        assert all(len(line) <= 80 for line in shown)
+        assert not any(line.endswith(("kohm;", "kohm")) and line.split()[0] == "kohm" for line in shown if line.split())
+
+
+def test_a_drawing_wider_than_the_terminal_is_told_in_words_unless_it_is_asked_for() -> None:
+    words = ("practice", "cascade", "--seed", "7", "--lines")
+    shown = lines(*words, said="drawing\n", COLUMNS="40")
+    told, drawn = shown[: shown.index("> drawing")], shown[shown.index("> drawing") :]
+    assert "Type drawing to have it all the same." in " ".join(told)
+    assert not any("[R1]" in line for line in told)
+    assert any(line.strip().startswith("R1, ") for line in told)
+    assert any("[R1]" in line for line in drawn)
+    assert all(len(line) <= 40 for line in told)
+    assert any("[R1]" in line for line in lines(*words, COLUMNS="64")), "it is 64 columns wide"
+    derived = run("derive", "cascade", "--seed", "7", COLUMNS="40").stdout.decode()
+    assert "here is the circuit in words" in " ".join(derived.split())
+    assert "[R1]" not in derived
+
+
+@pytest.mark.parametrize("words", [("derive",), ("practice", "--lines")], ids=["derive", "practice"])
+def test_the_caution_of_a_family_is_printed_by_both(words: tuple[str, ...]) -> None:
+    shown = " ".join(run(*words, "inverting", "--seed", "7").stdout.decode().split())
+    assert "Study values only." in shown
 
 
 @pytest.mark.parametrize(

@@ -105,6 +105,11 @@ def test_why_speaks_of_the_last_right_step(session: Session) -> None:
     assert session.state("V_3 = 0.56 V")[0].why().lines[0].startswith("V_3 = ")
 
 
+def test_why_speaks_of_the_step_stated_last_not_of_the_last_of_the_walk(session: Session) -> None:
+    stated = after(session, "V_2 = 0.56 V", "I_Ri = 29.3 uA", "V_3 = 0.56 V", "I_Rg = 1 A")
+    assert stated.why().lines[0].startswith("V_3 = ")
+
+
 def test_a_finished_session_takes_more_statements(session: Session) -> None:
     done = after(session, *SESSION)
     _, hint = done.hint(now=0.0)

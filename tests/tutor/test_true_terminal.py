@@ -85,8 +85,8 @@ def test_no_colour_is_sent_when_none_is_wanted() -> None:
 
 @pytest.mark.parametrize(
     "environment",
-    [{"TERM": "dumb"}, {"PYTHONIOENCODING": "ascii"}],
-    ids=["a dumb terminal", "a terminal without UTF-8"],
+    [{"TERM": "dumb"}, {"PYTHONIOENCODING": "ascii"}, {"LC_ALL": "C"}, {"LC_ALL": "", "LANG": "C"}],
+    ids=["a dumb terminal", "a terminal without UTF-8", "the locale C", "LANG alone is C"],
 )
 def test_a_terminal_that_cannot_paint_gets_lines(environment: dict[str, str]) -> None:
     terminal = Terminal(**environment)

@@ -8,6 +8,7 @@ import click
 
 from tutor.commands.failures import NotRight, Unfit
 from tutor.commands.options import faults_of, find_option, seed_option, set_option, shown_fault
+from tutor.terminal import steady
 from tutor.words import say
 
 if TYPE_CHECKING:
@@ -122,6 +123,4 @@ def _proofread(
 
 
 def _shown(path: Path) -> str:
-    from tutor.terminal import steady
-
     return steady(str(path))

@@ -8,6 +8,7 @@ import click
 
 from tutor.commands.failures import Unfit
 from tutor.commands.options import faults_of, find_option, json_option, seed_option, set_option, source_argument
+from tutor.terminal import Paper, shortened
 from tutor.words import say
 
 
@@ -54,11 +55,10 @@ def command(
 def _show(judged: list[tuple[str, str]]) -> None:
     from tutor.session import spoken
     from tutor.sheet import paragraphs
-    from tutor.terminal import Paper, shortened
 
     paper = Paper.of(sys.stdout)
     for text, message in judged:
         paper.line(f"> {shortened(text)}")
         for line in spoken(message):
-            for part in paragraphs(line, paper.columns - 2):
+            for part in paragraphs(paper.spelled(line), paper.columns - 2):
                 paper.line(f"  {part}")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import click
 
 from tutor.commands.options import (
+    faults_of,
     find_option,
     json_option,
     method_option,
@@ -14,6 +16,7 @@ from tutor.commands.options import (
     set_option,
     source_argument,
 )
+from tutor.terminal import Paper
 from tutor.words import say
 
 if TYPE_CHECKING:
@@ -35,7 +38,6 @@ def command(
     method: str,
     as_json: bool,
 ) -> None:
-    from tutor.commands.options import faults_of
     from tutor.source import Source
 
     with faults_of(source):
@@ -52,11 +54,8 @@ def command(
 
 def show(task: Task) -> None:
     """Print the sheet of a task with its whole derivation."""
-    import sys
-
     from tutor.derivation import lines
-    from tutor.terminal import Paper
 
     paper = Paper.of(sys.stdout)
-    for line in lines(task, paper.columns, paper.unicode):
+    for line in lines(task, paper):
         paper.line(line)

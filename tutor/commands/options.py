@@ -10,6 +10,7 @@ import click
 
 from tutor.commands.failures import NotRight, Unfit
 from tutor.seeds import BadSeed, read_seed
+from tutor.terminal import steady
 from tutor.words import has, say
 
 if TYPE_CHECKING:
@@ -113,6 +114,4 @@ def shown_error(error: Exception) -> str:
 
 
 def _inert(text: str) -> str:
-    from tutor.terminal import steady
-
     return "\n".join(steady(line) for line in text.splitlines())

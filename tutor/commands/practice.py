@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from tutor.commands.options import find_option, optional_source, seed_option, set_option
+from tutor.commands.options import faults_of, find_option, optional_source, seed_option, set_option
+from tutor.terminal import screen_possible
 from tutor.words import say
 
 
@@ -21,9 +22,7 @@ def command(
     find: tuple[str, ...] = (),
     lines: bool = False,
 ) -> None:
-    from tutor.commands.options import faults_of
     from tutor.source import Source
-    from tutor.terminal import screen_possible
 
     start = Source(source, seed, dict(settings), find, in_order=seed is not None).drawn()
     on_screen = not lines and screen_possible()
