@@ -10,7 +10,7 @@ from contextlib import suppress
 from tutor import sheet
 from tutor.session import LEAVING, Reply, Session
 from tutor.sheet import Entry
-from tutor.source import Source, Task
+from tutor.source import Source, Task, again
 from tutor.terminal import Paper, shortened
 from tutor.words import say
 
@@ -62,6 +62,7 @@ class Lines:
             if text is None:
                 break
             self.hear(text.strip())
+        self.print(say("practice.left", command=again(self.source, self.task)))
 
     def hear(self, text: str) -> None:
         """One line of the user: a word of the session, or a statement about the circuit."""
@@ -145,7 +146,7 @@ class Lines:
 
     def help(self) -> None:
         """What can be typed, one thing a line."""
-        for line in say("lines.help").splitlines():
+        for line in say("lines.help", tolerance=say("reply.tolerance")).splitlines():
             self.prose(line)
 
     def leave(self) -> None:

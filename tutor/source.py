@@ -118,6 +118,17 @@ class Source:
         return Task(problem, word, "" if is_drawing(found.text) else code_of(seed))
 
 
+def again(source: Source, task: Task) -> str:
+    """The command line that brings a task of that source back."""
+    import shlex
+
+    words = ["tworules", "practice", task.name]
+    words += ["--seed", task.code] if task.code else []
+    words += [word for name, value in (source.settings or {}).items() for word in ("--set", f"{name}={value}")]
+    words += [word for quantity in source.find for word in ("--find", quantity)]
+    return shlex.join(words)
+
+
 def check_file(path: Path) -> None:
     """Raises NoSuchSource where there is no such file, UnreadableFile where it is no text of bearable size."""
     try:

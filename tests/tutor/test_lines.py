@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -92,6 +93,32 @@ def test_the_same_seed_and_its_code_bring_the_same_problem() -> None:
     assert lines("practice", "adjustable-polarity-gain", "--seed", code, "--lines") == by_number
 
 
+@pytest.mark.parametrize("said", ["", "leave\n", "next\n"], ids=["end of input", "leave", "next"])
+def test_the_last_line_brings_the_same_problem_back(said: str) -> None:
+    first = lines(*FAMILY, "--set", "Vin=0.8 V", "--find", "I_Ri", "--find", "V_3", "--lines", said=said)
+    told, _, command = first[-1].partition("tworules ")
+    assert told == "To have this problem again: "
+    again = lines(*shlex.split(command), "--lines", said="leave\n")
+    head = max(index for index, line in enumerate(first) if "Version " in line)
+    assert again[:8] == first[head : head + 8]
+    assert any(line.startswith("Find I_Ri, V_3.") for line in again)
+
+
+def test_a_drawing_is_brought_back_by_its_file_and_values(tmp_path: Path) -> None:
+    path = tmp_path / "my drawing.txt"
+    path.write_text(
+        "Vin o--[R1 1k]--+--o Vout\n                |\n               [R2 1k]\n                |\n               GND"
+    )
+    shown = lines("practice", str(path), "--set", "Vin=1 V", "--lines")
+    assert shown[-1] == f"To have this problem again: tworules practice '{path}' --set 'Vin=1 V'"
+
+
+def test_the_help_says_what_counts_as_right_and_how_figures_are_printed() -> None:
+    said = " ".join(" ".join(lines(*FAMILY, "--lines", said="help\n")).split())
+    assert "within 1 % of the true one, limits included; where a law gives 0, only 0 is." in said
+    assert "rounded to three" in said
+
+
 def test_without_a_seed_problems_differ() -> None:
     assert len({tuple(lines("practice", "inverting", "--lines")) for _ in range(4)}) > 1
 
@@ -123,7 +150,7 @@ def test_no_line_of_prose_is_wider_than_the_terminal_when_it_is_spelled_in_ascii
     for words in (("derive", family, "--seed", "7"), ("practice", family, "--seed", "7", "--lines")):
         said = "hint\nworking\nV_out = 1 V\nwords\n" if words[0] == "practice" else ""
         shown = run(*words, said=said, PYTHONIOENCODING="ascii").stdout.decode("ascii").splitlines()
-        assert all(len(line) <= 80 for line in shown)
+        assert all(len(line) <= 80 or line.startswith("To have this problem again") for line in shown)
         assert not any(line.endswith(("kohm;", "kohm")) and line.split()[0] == "kohm" for line in shown if line.split())
 
 

@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 
 from tutor.screens.app import Tutor
 from tutor.screens.layout import keys, reading
+from tutor.screens.practice import GRACE
 from tutor.sheet import Entry, columns
 from tutor.source import Source
 from tutor.widgets.answer import Answer
@@ -142,8 +143,32 @@ async def test_escape_clears_the_line_first_and_leaves_then() -> None:
         assert pilot.app.screen.query_one(Answer).value == ""
         assert pilot.app.is_running
         await pilot.press("escape")
-        await pilot.pause()
+        await pilot.pause(2 * GRACE)
         assert not pilot.app.is_running
+
+
+async def test_an_escape_that_begins_a_paste_does_not_leave() -> None:
+    async with opened() as pilot:
+        await pilot.press("escape", "escape", *"V_3=5V", "enter")
+        await pilot.pause(2 * GRACE)
+        assert pilot.app.is_running
+        assert shown(pilot, "reply").startswith("not yet")
+
+
+async def test_ctrl_c_says_what_escape_does_now() -> None:
+    async with opened() as pilot:
+        await pilot.press("ctrl+c")
+        assert shown(pilot, "reply") == "esc leaves."
+        await pilot.press("4", "ctrl+c")
+        assert shown(pilot, "reply") == "esc clears the line; with an empty line it leaves."
+
+
+async def test_the_help_says_what_counts_as_right() -> None:
+    async with opened() as pilot:
+        await pilot.press("f1")
+        said = " ".join(shown(pilot, "reply").split())
+        assert "within 1 % of the true one, limits included; where a law gives 0, only 0 is." in said
+        assert "rounded to three" in said
 
 
 async def test_answers_typed_ahead_do_not_join() -> None:

@@ -70,6 +70,26 @@ def test_a_statement_is_typed_answered_and_left() -> None:
     assert b"tworules practice adjustable-polarity-gain --seed 000-007" in terminal.raw
 
 
+def test_what_brings_the_problem_back_holds_what_was_set_and_asked() -> None:
+    terminal = Terminal("--set", "Vin=0.8 V", "--find", "V_3")
+    terminal.wait_for("esc leave")
+    terminal.wait_for("[Ri]")
+    terminal.child.send("\x1b")
+    assert terminal.ended() == 0
+    said = b"tworules practice adjustable-polarity-gain --seed 000-007 --set 'Vin=0.8 V' --find V_3"
+    assert said in terminal.raw
+
+
+def test_a_paste_that_begins_with_escapes_is_read_and_does_not_leave() -> None:
+    terminal = Terminal()
+    terminal.wait_for("esc leave")
+    terminal.wait_for("[Ri]")
+    terminal.child.send("\x1b\x1bV_3 = 5 V\r")
+    terminal.wait_for("not yet")
+    terminal.child.send("\x1b")
+    assert terminal.ended() == 0
+
+
 def test_no_colour_is_sent_when_none_is_wanted() -> None:
     terminal = Terminal(NO_COLOR="1")
     terminal.wait_for("esc leave")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sys
+
 import click
 
 from tutor.commands.options import faults_of, find_option, optional_source, seed_option, set_option
-from tutor.terminal import screen_possible
+from tutor.terminal import Paper, screen_possible
 from tutor.words import say
 
 
@@ -22,7 +24,7 @@ def command(
     find: tuple[str, ...] = (),
     lines: bool = False,
 ) -> None:
-    from tutor.source import Source
+    from tutor.source import Source, again
 
     start = Source(source, seed, dict(settings), find, in_order=seed is not None).drawn()
     on_screen = not lines and screen_possible()
@@ -36,9 +38,7 @@ def command(
         # the mouse stays the terminal's own, so that drawing and working can be marked and copied
         app = Tutor(start, task)
         app.run(mouse=False)
-        left = app.sheet.current
-        if left.code and not (settings or find):
-            click.echo(say("practice.left", name=left.name, code=left.code))
+        Paper.of(sys.stdout).line(say("practice.left", command=again(app.sheet.source, app.sheet.current)))
     else:
         from tutor.lines import Lines
 

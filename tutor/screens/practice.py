@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import Screen
+from textual.timer import Timer
 from textual.widgets import Input
 
 from tutor import sheet
@@ -22,6 +23,9 @@ from tutor.widgets.answer import Answer
 from tutor.widgets.rule import Rule
 from tutor.widgets.spans import Spans, plain
 from tutor.words import say
+
+GRACE = 0.15
+"""Seconds after escape in which something typed keeps the program open: a paste may begin with that character."""
 
 
 class PracticeScreen(Screen[None]):
@@ -50,6 +54,7 @@ class PracticeScreen(Screen[None]):
         self.reply = Reply("start", ())
         self.read = ""
         self.more = False
+        self._leaving: Timer | None = None
 
     @property
     def current(self) -> Task:
@@ -111,6 +116,8 @@ class PracticeScreen(Screen[None]):
     @on(Input.Changed, "#answer")
     def read_along(self, event: Input.Changed) -> None:
         """Show how the line would be read, while it is typed."""
+        if event.value:
+            self._stay()
         self.read = reading(event.value, self.session.attempt)
         self._paint_reading()
 
@@ -149,19 +156,27 @@ class PracticeScreen(Screen[None]):
         self._open()
 
     def action_help(self) -> None:
-        text = say("screen.help", statement=self._statement())
+        text = say("screen.help", statement=self._statement(), tolerance=say("reply.tolerance"))
         self.answer(Reply("help", tuple(text.splitlines())))
 
     def action_interrupt(self) -> None:
         """ctrl+c: by habit, or by mistake while copying; say how to leave rather than lose the session."""
-        self.answer(Reply("help", (say("screen.interrupt"),)))
+        typed = self.query_one("#answer", Answer).value
+        self.answer(Reply("help", (say("screen.interrupt-typed" if typed else "screen.interrupt"),)))
 
     def action_leave(self) -> None:
+        """Clear the line; leave where it is empty and nothing follows at once."""
         entry = self.query_one("#answer", Answer)
+        self._stay()
         if entry.value:
             entry.value = ""
         else:
-            self.app.exit()
+            self._leaving = self.set_timer(GRACE, self.app.exit)
+
+    def _stay(self) -> None:
+        if self._leaving is not None:
+            self._leaving.stop()
+            self._leaving = None
 
     def action_page(self, pages: int) -> None:
         """Scroll what does not fit: the working, the reply, or both."""
