@@ -66,9 +66,20 @@ def parse_sides(text: str, vocabulary: Vocabulary) -> tuple[tuple[Reading, ...],
     """The readings of each side of the equals signs in a text. Never raises."""
     try:
         pieces = tokens(text, lambda word: vocabulary.between(word) is not None)
+        _one_statement(pieces, vocabulary)
         return tuple(_readings(side, vocabulary, len(text)) for side in _split(pieces, len(text)))
     except Refused as refused:
         return refused.why
+
+
+def _one_statement(pieces: tuple[Token, ...], vocabulary: Vocabulary) -> None:
+    """Refuses a second statement on the line: a name right behind a unit or an ``and``, with another = behind it."""
+    for index, piece in enumerate(pieces):
+        if piece.text == "=" and any(earlier.text == "=" for earlier in pieces[:index]):
+            before, name = pieces[index - 2].text, pieces[index - 1]
+            apart = before == "and" or (before in UNITS and vocabulary.names(before) is None)
+            if apart and (vocabulary.names(name.text) or vocabulary.nearly(name.text)) is not None:
+                raise Refused("two-statements", name.place)
 
 
 def _split(pieces: tuple[Token, ...], end: int) -> Iterator[tuple[Token, ...]]:

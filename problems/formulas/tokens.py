@@ -58,6 +58,9 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_FULL_STOP = re.compile(r"(?<![\d.])\.\s*\Z")
+_COLON = re.compile(":=?")
+_FIGURES = re.compile(rf"[\d.,]{{1,{MAX_DIGITS}}}(?<=\d)")
 _ALIKE = {"**": "^", "==": "=", "[": "(", "]": ")", "{": "(", "}": ")"}
 
 
@@ -69,11 +72,16 @@ def tokens(text: str, known: Callable[[str], bool]) -> tuple[Token, ...]:
     if unseen is not None:
         raise Refused("hidden-character", unseen, character=code_point(text[unseen]))
     shown, places = plain(text)
+    shown = _FULL_STOP.sub("", shown)
     found: list[Token] = []
     position = 0
     while position < len(shown):
         if shown[position] == " ":
             position += 1
+            continue
+        if shown[position] == ":" and len(found) == 1 and found[0].kind == "word":  # V_3: 0.6 V, V_3 := 0.6 V
+            found.append(Token("sign", "=", places[position], False))
+            position += len(_COLON.match(shown, position)[0])  # type: ignore[index]
             continue
         token, position = _next(shown, position, places, known)
         found.append(token)
@@ -89,7 +97,7 @@ def _next(shown: str, position: int, places: list[int], known: Callable[[str], b
         raise _stray(shown, position, place)
     kind, text, end = str(match.lastgroup), match.group(), match.end()
     if kind == "comma":
-        raise _comma(text.partition(",")[0], text.partition(",")[2], place)
+        raise _comma(shown, position, place)
     if kind == "between" and not known(text):
         text = text.partition(",")[0]
         kind, end = "word", position + len(text)
@@ -98,17 +106,28 @@ def _next(shown: str, position: int, places: list[int], known: Callable[[str], b
     return Token("number" if kind == "number" else "word", text.replace("{", "").replace("}", ""), place, spaced), end
 
 
-def _comma(whole: str, part: str, place: int) -> Refused:
-    """A comma between digits: of thousands where three digits follow, else of a decimal."""
+def _comma(shown: str, position: int, place: int) -> Refused:
+    """A comma between digits: of thousands where three digits follow or there is another mark, else of a decimal."""
+    found = _FIGURES.match(shown, position)
+    written = found[0] if found else ""
+    *groups, part = re.split("[.,]", written)
+    marks = [sign for sign in written if sign in ".,"]
+    if len(marks) > 1:
+        apart = "." if marks.count(marks[-1]) == 1 else ""
+        if any(len(group) != 3 for group in (*groups[1:], *([] if apart else [part]))):
+            return Refused("stray-character", place, character=",")
+        fields = {"written": written, "joined": "".join(groups) + apart + part}
+        return Refused("thousands", place, **{name: inert(text) for name, text in fields.items()})
     key = "comma-in-number" if len(part) == 3 else "decimal-comma"
-    fields = {"written": f"{whole},{part}", "point": f"{whole}.{part}", "joined": whole + part}
+    fields = {"written": written, "point": f"{groups[0]}.{part}", "joined": groups[0] + part}
     return Refused(key, place, **{name: inert(text) for name, text in fields.items()})
 
 
 def _stray(shown: str, position: int, place: int) -> Refused:
     character = shown[position]
     before = re.search(r"(\d[\d.]*)$", shown[max(0, position - MAX_DIGITS) : position])
-    after = re.match(r",\s?(\d{1,40})", shown[position:])
-    if before and after:
-        return _comma(before[1], after[1], place)
+    if before and re.match(r",\s?\d", shown[position:]):
+        return _comma(shown.replace(", ", ","), position - len(before[1]), place)
+    if character in ",;" and "=" in shown[:position] and "=" in shown[position:]:
+        return Refused("two-statements", place)
     return Refused("comparison" if character in "<>≤≥≠" else "stray-character", place, character=inert(character))

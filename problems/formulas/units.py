@@ -64,16 +64,26 @@ DIMENSIONS: Mapping[str, Dimension] = {
 PREFIXES: Mapping[str, int] = {"f": -15, "p": -12, "n": -9, "u": -6, "m": -3, "k": 3, "K": 3, "M": 6, "G": 9, "T": 12}
 """Prefix to power of ten; the capital K is how IEC 60062 writes kilo. µ is read as u before it comes here."""
 
+PREFIX_WORDS: Mapping[str, int] = {"pico": -12, "nano": -9, "micro": -6, "milli": -3, "kilo": 3, "mega": 6, "giga": 9}
+"""Prefixes as a word, before a unit that is one: ``microamps``."""
+
+
+def _words(*words: str) -> tuple[str, ...]:
+    """Names of a unit, each with a small and a capital letter, one and several."""
+    forms = (form for word in words for form in (word, f"{word}s"))
+    return tuple(spelling for form in forms for spelling in (form, form.capitalize()))
+
+
 SPELLINGS: Mapping[str, tuple[str, ...]] = {
-    "V": ("V", "v", "volt", "volts"),
-    "A": ("A", "a", "amp", "amps", "ampere", "amperes"),
-    "ohm": ("ohm", "ohms", "Ohm", "Ohms", "Ω", "R"),
-    "S": ("S", "siemens"),
-    "W": ("W", "watt", "watts"),
-    "s": ("s", "sec"),
-    "Hz": ("Hz", "hz"),
-    "F": ("F", "farad", "farads"),
-    "H": ("H", "henry", "henries"),
+    "V": ("V", "v", *_words("volt")),
+    "A": ("A", "a", *_words("amp", "ampere")),
+    "ohm": (*_words("ohm"), "Ω", "R"),
+    "S": ("S", "siemens", "Siemens"),
+    "W": ("W", *_words("watt")),
+    "s": ("s", "sec", *_words("second")),
+    "Hz": ("Hz", "hz", "hertz", "Hertz"),
+    "F": ("F", *_words("farad")),
+    "H": ("H", *_words("henry"), "henries"),
     "C": ("C",),
     "J": ("J",),
 }
@@ -97,6 +107,9 @@ def _units() -> dict[str, Unit]:
             found.setdefault(spelling, Unit(Fraction(1), name))
             for prefix, power in PREFIXES.items():
                 found.setdefault(prefix + spelling, Unit(Fraction(10) ** power, name))
+            for word, power in PREFIX_WORDS.items() if spelling[1:].islower() and len(spelling) > 2 else ():
+                found.setdefault(word + spelling.lower(), Unit(Fraction(10) ** power, name))
+    found["kilohm"] = found["kilohms"] = found["kiloohm"]
     return found
 
 

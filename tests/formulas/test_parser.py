@@ -63,6 +63,18 @@ ONE_VALUE = [
     pytest.param("(2)(3)", Fraction(6), id="brackets side by side"),
     pytest.param("--5", Fraction(5), id="minus minus"),
     pytest.param("abs(V_2 - Vin)", Fraction(6, 25), id="a function"),
+    pytest.param("3 Volts", Fraction(3), id="Volts"),
+    pytest.param("150 mVolts", Fraction(3, 20), id="mVolts"),
+    pytest.param("150 millivolts", Fraction(3, 20), id="millivolts"),
+    pytest.param("5 microamps", Fraction(1, 200_000), id="microamps"),
+    pytest.param("5 uAmps", Fraction(1, 200_000), id="uAmps"),
+    pytest.param("4.7 kilohms", Fraction(4700), id="kilohms"),
+    pytest.param("V₂", Fraction(14, 25), id="a digit set low"),
+    pytest.param("½ V", Fraction(1, 2), id="a half"),
+    pytest.param("1¾ V", Fraction(7, 4), id="one and three quarters"),
+    pytest.param("0.6 V.", Fraction(3, 5), id="a full stop behind a unit"),
+    pytest.param("k*Vin . ", Fraction(14, 25), id="a full stop behind a name"),
+    pytest.param("5.", Fraction(5), id="a point behind a figure"),
 ]
 
 TWO_MEANINGS = [
@@ -87,6 +99,11 @@ REFUSED = [
     pytest.param("0,56 V", "decimal-comma", 0, id="a decimal comma"),
     pytest.param("V_2,5", "decimal-comma", 3, id="a comma behind a name"),
     pytest.param("1,000", "comma-in-number", 0, id="a comma of thousands"),
+    pytest.param("2 + 1.234,5", "thousands", 9, id="points of thousands and a decimal comma"),
+    pytest.param("1,234.5", "thousands", 0, id="commas of thousands and a point"),
+    pytest.param("1,234,567", "thousands", 1, id="commas of thousands twice"),
+    pytest.param("0.1, 5", "stray-character", 3, id="a list of two numbers"),
+    pytest.param("2 : 3", "stray-character", 2, id="a colon that says nothing"),
     pytest.param("9^9^9", "power-too-large", 2, id="powers of powers"),
     pytest.param("((((2^12)^12)^12)^12)^12", "too-large", 0, id="powers in brackets"),
     pytest.param("Vin^Ri", "power-of-name", 4, id="a name as a power"),
@@ -146,6 +163,38 @@ def test_the_comma_is_answered_with_the_point() -> None:
     found = parse("0,56", WORDS)
     assert isinstance(found, Unreadable)
     assert found.fields["point"] == "0.56"
+
+
+@pytest.mark.parametrize(
+    ("text", "joined"),
+    [("1.234,5", "1234.5"), ("1,234.5", "1234.5"), ("1,234,567", "1234567"), ("1.234.567,8", "1234567.8")],
+)
+def test_marks_of_thousands_are_answered_with_the_figures_without_them(text: str, joined: str) -> None:
+    found = parse(text, WORDS)
+    assert isinstance(found, Unreadable)
+    assert found.fields == {"written": text, "joined": joined}
+
+
+@pytest.mark.parametrize("text", ["V_2: 0.5 V", "V_2 := 0.5 V", "V_2 : 0.5 V"])
+def test_a_colon_behind_the_first_name_says_equals(text: str) -> None:
+    assert parse_sides(text, WORDS) == parse_sides("V_2 = 0.5 V", WORDS)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["V_2=0.15V V_out=0.15V", "V_2=1 V, V_out=2 V", "V_2=1; V_out=2", "V_2 = 1 V and V_out = 2 V"],
+)
+def test_two_statements_on_a_line_are_told_so(text: str) -> None:
+    found = parse_sides(text, WORDS)
+    assert isinstance(found, Unreadable)
+    assert found.key == "two-statements"
+
+
+@pytest.mark.parametrize(
+    "text", ["V_out = V_2 = 0.5 V", "V_out = k Vin = 0.5 V", "V_out = 2 V_2 = 1 V", "V_2 = Vin V_2 = 1"]
+)
+def test_a_chain_of_equals_signs_is_one_statement(text: str) -> None:
+    assert not isinstance(parse_sides(text, WORDS), Unreadable)
 
 
 def test_what_was_chosen_is_told() -> None:
