@@ -16,8 +16,7 @@ from problems.circuits.solution import Solution, solve
 from problems.derivation.law import Place
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
-from problems.derivation.step import RUNGS, Step
-from problems.formulas.printers import engineering
+from problems.derivation.step import RUNGS, Step, shown
 from problems.formulas.ratio import to_sympy
 from problems.quantities import Quantity, UnknownQuantity, canonical
 
@@ -121,9 +120,10 @@ class Problem:
         """The right value of any quantity, as sympy has it. Raises UnknownQuantity."""
         return to_sympy(self.lesson.values[self.circuit.names.read(name)])
 
-    def check(self, name: str, text: str, stated: Mapping[str, str] | None = None) -> Verdict:
+    def check(self, name: str, text: str, stated: Mapping[str, object] | None = None) -> Verdict:
         """What there is to say to ``text`` as the value of a quantity, given what the student stated before.
 
+        stated: name to text, or to a number in SI units as ``Attempt.stated`` has it; what cannot be read is ignored.
         Raises UnknownQuantity for ``name``. Text that cannot be read gives a verdict of kind ``unreadable``.
         """
         quantity = self.circuit.names.read(name)
@@ -134,10 +134,9 @@ class Problem:
                 place = self.circuit.names.read(other)
             except UnknownQuantity:
                 continue
-            if place != quantity:
-                said = judge(lesson, words, place, {}, earlier=OUTSIDE_ATTEMPT)
-                if said.value is not None and said.quantity == place:
-                    earlier[place] = said.value
+            value = _stated_value(words, place, lesson)
+            if place != quantity and value is not None:
+                earlier[place] = value
         return judge(lesson, text, quantity, earlier, earlier=OUTSIDE_ATTEMPT)
 
     def begin(self) -> Attempt:
@@ -164,8 +163,9 @@ class Attempt:
 
     @property
     def stated(self) -> Mapping[str, Fraction]:
-        """Name to value of what is settled: right or shown."""
-        return {canonical(quantity): value for quantity, value in self.values.items() if quantity in self.settled}
+        """Name to value of what is settled: right or shown; a formula, as sympy has it, in a circuit of names."""
+        right = {canonical(key): value for key, value in self.values.items() if key in self.settled}
+        return {name: value if isinstance(value, Fraction) else to_sympy(value) for name, value in right.items()}
 
     @property
     def hints_open(self) -> Mapping[str, int]:
@@ -204,6 +204,9 @@ class Attempt:
         verdict = judge(lesson, text, asked, self.values, self._equations)
         after = replace(self, log=(*self.log, (text, verdict)))
         quantity, value = verdict.quantity, verdict.value
+        if verdict.kind in SETTLES and value is None and quantity is not None:
+            # in a circuit of names the value is the formula itself
+            value = self.problem.lesson.values[quantity]
         if quantity is None or value is None or quantity in self.settled or self.problem.lesson.is_given(quantity):
             return after, verdict
         # a value stated anew stands where it was put right, so that the working reads in order
@@ -258,7 +261,7 @@ class Attempt:
     def _line(self, quantity: Quantity) -> Line:
         step = self.problem.lesson.step_for(quantity)
         relation = str(step.relation) if step is not None else canonical(quantity)
-        value = engineering(self.values[quantity], quantity.unit)
+        value = shown(self.values[quantity], quantity.unit)
         label = self.problem.circuit.names.head(quantity)
         return Line(
             canonical(quantity), label, relation, value, step.name if step is not None else "", self._status(quantity)
@@ -270,6 +273,14 @@ class Attempt:
         if quantity in self.settled:
             return "right"
         return "carried" if quantity in self.carried else "not yet"
+
+
+def _stated_value(words: object, place: Quantity, lesson: Lesson) -> Fraction | None:
+    """The value that an earlier statement gave a quantity; None where it cannot be read as one."""
+    if isinstance(words, Fraction | int):
+        return Fraction(words)
+    said = judge(lesson, words, place, {}, OUTSIDE_ATTEMPT) if isinstance(words, str) else None
+    return said.value if said is not None and said.quantity == place else None
 
 
 def ask(circuit: Circuit, *names: str, method: str = "laws", title: str = "", statement: str = "") -> Problem:

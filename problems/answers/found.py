@@ -20,7 +20,7 @@ from problems.quantities import GROUND, Quantity, voltage
 def settled(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> frozenset[Quantity]:
     """What is stated rightly, and what needs no statement: givens and ground."""
     true = lesson.values
-    right = {key for key, value in stated.items() if key in true and close(value, true[key])}
+    right = {key for key, value in stated.items() if key in true and (value is true[key] or close(value, true[key]))}
     return frozenset({*right, *lesson.givens, voltage(GROUND)})
 
 

@@ -57,7 +57,7 @@ def judge(
     if isinstance(statement, Unreadable):
         return replies.unreadable(statement)
     if not lesson.is_numeric:
-        return judge_formula(lesson, statement)
+        return judge_formula(lesson, statement, stated if in_attempt else {})
     try:
         if statement.head is None:
             return _equation(statement, lesson, stated, earlier)

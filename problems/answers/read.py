@@ -99,16 +99,26 @@ def _statement(
     if len(sides) == 1:
         return Statement(asked, sides) if asked is not None else Unreadable("no-quantity")
     heads = [_lone(side, netlist) for side in sides]
-    if settled is not None and len(sides) == 2 and None not in heads and heads[0] in settled:
-        return Statement(heads[1], sides[:1])
-    if asked is not None and asked in heads and (settled is None or heads[0] is None):
-        place = heads.index(asked)
-        return Statement(asked, sides[:place] + sides[place + 1 :])
-    if heads[0] is not None:
-        return Statement(heads[0], sides[1:])
-    if len(sides) == 2:
-        return Statement(heads[1], sides[:1]) if heads[1] is not None else Statement(None, sides)
-    return Unreadable("several-equals-signs")
+    place = _place_of_head(heads, asked, settled)
+    if place is not None:
+        return Statement(heads[place], sides[:place] + sides[place + 1 :])
+    return Statement(None, sides) if len(sides) == 2 else Unreadable("several-equals-signs")
+
+
+def _place_of_head(
+    heads: list[Quantity | None], asked: Quantity | None, settled: Collection[Quantity] | None
+) -> int | None:
+    """Which side is the quantity stated; None for an equation. heads: the quantity that each side is, if it is one."""
+    first, *others = heads
+    if others == [first] and first is not None:
+        return None
+    if settled is not None and len(heads) == 2 and None not in heads and first in settled:
+        return 1
+    if asked is not None and asked in heads and (settled is None or first is None):
+        return heads.index(asked)
+    if first is not None:
+        return 0
+    return 1 if len(heads) == 2 and others[0] is not None else None
 
 
 def _lone(side: Readings, netlist: Netlist) -> Quantity | None:

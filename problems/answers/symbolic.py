@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from problems.answers import replies
@@ -15,8 +16,11 @@ from problems.formulas.printers import text
 from problems.quantities import Quantity
 
 
-def judge_formula(lesson: Lesson, statement: Statement) -> Verdict:
-    """Right, a wrong move, or wrong; there is no follow-through, and no slip of figures, without figures."""
+def judge_formula(lesson: Lesson, statement: Statement, stated: Collection[Quantity]) -> Verdict:
+    """Right, known, a wrong move, or wrong; there is no follow-through, and no slip of figures, without figures.
+
+    stated: what was stated rightly before in an attempt.
+    """
     head = statement.head
     if head is None:
         return replies.unreadable(Unreadable("equation-in-names"))
@@ -27,8 +31,8 @@ def judge_formula(lesson: Lesson, statement: Statement) -> Verdict:
     if not known:
         return replies.unreadable(Unreadable("formula-wanted", 0, {"label": label(head, lesson.netlist)}))
     for reading, value in known:
-        if value == lesson.values[head]:
-            return _right(reading, head, lesson)
+        if value == lesson.values.get(head):
+            return _right(reading, head, lesson, head in stated)
     for reading, value in known:
         moves = _moves(value, head, lesson)
         if moves:
@@ -62,7 +66,9 @@ def _shown(reading: Reading, head: Quantity, lesson: Lesson) -> str:
     return f"{label(head, lesson.netlist)} = {right}"
 
 
-def _right(reading: Reading, head: Quantity, lesson: Lesson) -> Verdict:
+def _right(reading: Reading, head: Quantity, lesson: Lesson, is_known: bool) -> Verdict:
+    if is_known:
+        return Verdict("known", (Sentence("verdict.known", {"statement": _shown(reading, head, lesson)}),), head)
     law = lesson.own_law(head)
     start = Sentence("verdict.right", {"statement": _shown(reading, head, lesson), "flow": ""})
     return Verdict("right", (start, *replies.why(law)), head, law=law.key if law else None)

@@ -91,6 +91,16 @@ class BadName(ValueError):
         )
 
 
+class BadSetting(ValueError):
+    """A wiper beyond the end of its track. symbol: the setting's name. value: what it was to be."""
+
+    def __init__(self, symbol: str, value: Fraction):
+        self.symbol, self.value = symbol, value
+        super().__init__(
+            f"{symbol} cannot be {float(value):g}: a setting runs from 0, the bottom of the track, to 1, its top"
+        )
+
+
 _NAME = re.compile(r"[\w.+*'-]{1,40}\Z")
 
 
@@ -109,7 +119,7 @@ class Netlist:
         package: str = "single",
         drawing: Drawn | None = None,
     ):
-        """Raises BadName, DuplicateName, ClashingSymbol, and ValueError for a value that cannot be read."""
+        """Raises BadName, DuplicateName, ClashingSymbol, BadSetting, and ValueError for a value that cannot be read."""
         self.parts = _with_settings(tuple(parts))
         self.package = package
         self.drawing = drawing
@@ -125,6 +135,9 @@ class Netlist:
             read = read_value(value, self.units.get(symbol, ""))
             if isinstance(read, Fraction):
                 known[symbol] = read
+        for part in self.parts:
+            if isinstance(part, Potentiometer) and not 0 <= known.get(part.share, Fraction(0)) <= 1:
+                raise BadSetting(part.share, known[part.share])
         self.values: Mapping[str, Fraction] = known
 
     def with_values(self, values: Mapping[str, Any]) -> Self:

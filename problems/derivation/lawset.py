@@ -14,7 +14,7 @@ from problems.derivation.laws.between import law_for
 from problems.derivation.laws.registry import law_kinds
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.view import View
-from problems.formulas.expression import ZERO, Name, Negative, substitute
+from problems.formulas.expression import ZERO, Name, Negative, keys, substitute
 from problems.quantities import Quantity
 
 
@@ -92,6 +92,9 @@ class LawSet:
         if place not in self._misuses:
             found: dict[tuple[object, object], Misuse] = {}
             for misuse in self._all_misuses(quantity, taught):
+                if quantity in keys(misuse.relation):
+                    # nobody has the answer in hand while looking for it
+                    continue
                 known = found.get((misuse.key, misuse.relation))
                 if known is None or misuse.rank < known.rank:
                     found[misuse.key, misuse.relation] = misuse
@@ -129,7 +132,9 @@ class LawSet:
             if own is None or own.given or tail in passed:
                 continue
             behind = list(law_kinds()[own.key].misuses(own, self.view))
-            if isinstance(own.relation, Name):
+            if isinstance(own.relation, Name) or (
+                isinstance(own.relation, Negative) and isinstance(own.relation.operand, Name)
+            ):
                 behind += self._carried_misuses(own, passed | {tail, law.head})
             for misuse in behind:
                 if misuse.relation == ZERO and law.key == "hop":

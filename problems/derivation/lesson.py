@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -81,7 +82,18 @@ class Lesson:
         for quantity, way in reach(self.laws.laws, ()).items():
             if way.last is not None:
                 found[quantity] = way.last.relation.at(found)
+        for quantity in dict.fromkeys(self.netlist.names.readings.values()):
+            if quantity not in found and not quantity.of.endswith((".top", ".bottom")):
+                found |= self._carried_values(quantity)
         return found
+
+    def _carried_values(self, quantity: Quantity) -> dict[Quantity, Any]:
+        """What a walk with unknowns to a quantity finds; nothing where the circuit does not determine it."""
+        with suppress(NoWalk):
+            return {
+                step.target: step.exact for step in self._written((quantity,)) if not isinstance(step.exact, Affine)
+            }
+        return {}
 
     @property
     def givens(self) -> frozenset[Quantity]:

@@ -146,3 +146,11 @@ def test_a_value_that_follows_from_an_earlier_slip_is_recognised(
 def test_the_law_that_an_equation_states_is_named_back(equation: str, law: str) -> None:
     verdict = family("adjustable-polarity").problem(values=HALF_TURNED).check("V_out", equation)
     assert (verdict.kind, verdict.law) == ("right", law)
+
+
+def test_earlier_values_may_be_numbers_as_an_attempt_has_them() -> None:
+    problem = family("adjustable-polarity").problem(values=HALF_TURNED)
+    attempt, _ = problem.begin().state("I_Ri = 40 uA")
+    assert problem.check("I_Rf", "40 uA", stated=attempt.stated).kind == "right"
+    assert problem.check("I_Rf", "50 uA", stated={"I_Ri": Fraction(1, 20000)}).kind == "right-carried"
+    assert problem.check("I_Rf", "40 uA", stated={"I_Ri": None, "V_9": "1 V", "V_2": "?"}).kind == "right"

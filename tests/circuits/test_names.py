@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from problems import Circuit, OpAmp, Resistor, VoltageSource, ask
-from problems.circuits.netlist import BadName, Netlist
+from problems import Circuit, OpAmp, Potentiometer, Resistor, VoltageSource, ask
+from problems.circuits.netlist import BadName, BadSetting, Netlist
 
 
 @pytest.mark.parametrize("name", ["", "R 1", "R1,2", "R\x1b[31m", "R\u202e1", "R" * 41])
@@ -33,3 +33,11 @@ def test_names_that_mean_something_elsewhere_are_ordinary_names_here() -> None:
     assert problem.check("V_pi", "-s*j/k").kind == "right"
     assert problem.check("I_j", "s/k").kind == "right"
     assert not problem.check("V_pi", "-2*pi*1 V").right
+
+
+@pytest.mark.parametrize("setting", ["-0.1", "1.5"])
+def test_a_wiper_beyond_its_track_is_refused(setting: str) -> None:
+    with pytest.raises(BadSetting, match="from 0"):
+        Circuit([Potentiometer("Rp", "a", "0", wiper="w", value="1k", setting=setting)])
+    with pytest.raises(BadSetting, match="from 0"):
+        Circuit([Potentiometer("Rp", "a", "0", wiper="w", value="1k")]).with_values({"k": setting})

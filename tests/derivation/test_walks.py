@@ -7,6 +7,7 @@ from published_cases import circuit_of, published
 from random_circuits import draw
 from wrong_move_catalogue import NETS, entries
 
+from problems import Capacitor, Circuit, ask
 from problems.circuits.faults import NoSolution
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.opamp import OpAmp
@@ -16,7 +17,7 @@ from problems.derivation.affine import Affine
 from problems.derivation.lesson import Lesson, MethodNotBuilt, NoNegativeFeedback
 from problems.derivation.step import Step
 from problems.derivation.writer import NoWalk
-from problems.formulas.expression import Name
+from problems.formulas.expression import Name, keys
 from problems.quantities import Quantity, current, voltage
 
 ORDERS = {
@@ -150,3 +151,41 @@ def test_random_circuits_are_walked_and_every_step_is_true() -> None:
                 assert step.exact == lesson.values[step.target]
         walked += 1
     assert walked > 10
+
+
+def test_a_circuit_with_a_capacitor_in_its_feedback_is_derived_and_judged_in_s() -> None:
+    circuit = Circuit(
+        [
+            VoltageSource("V1", "in", "0", "1 V"),
+            Resistor("R1", "in", "n", "10k"),
+            Resistor("Rf", "n", "out", "20k"),
+            Capacitor("C1", "n", "out", "1u"),
+            OpAmp("U1", plus="0", minus="n", out="out"),
+        ]
+    )
+    problem = ask(circuit, "V_out")
+    assert problem.check("V_out", "-V1*Rf/R1/(1+s*Rf*C1)").kind == "right"
+    assert not problem.check("V_out", "-V1*Rf/R1").right
+
+
+def test_an_attempt_on_a_circuit_of_names_comes_to_its_end() -> None:
+    circuit = Circuit(
+        [
+            VoltageSource("V1", "in", "0"),
+            Resistor("R1", "in", "n"),
+            Resistor("R2", "n", "out"),
+            OpAmp("U1", plus="0", minus="n", out="out"),
+        ]
+    )
+    attempt = ask(circuit, "V_out").begin()
+    attempt, verdict = attempt.state("V_out = -V1*R2/R1")
+    assert (verdict.kind, attempt.done) == ("right", True)
+    assert str(attempt.stated["V_out"]) == "-R2*V1/R1"
+    assert attempt.state("V_out = -V1*R2/R1")[1].kind == "known"
+
+
+def test_no_wrong_move_of_a_step_rests_on_its_own_answer() -> None:
+    for lesson in LESSONS.values():
+        for quantity in lesson.values:
+            if isinstance(quantity, Quantity):
+                assert all(quantity not in keys(misuse.relation) for misuse in lesson.misuses(quantity))

@@ -57,9 +57,10 @@ def _across_both(own: End, other: End, node: str, view: View) -> Iterator[Misuse
         return
     fields = {"part": own.branch.name, "other_part": other.branch.name}
     across = minus(potential(other.far), potential(node))
-    for voltage in (potential(other.far), across):
+    for voltage in (potential(other.far), potential(node), across):
         if voltage != ZERO:
-            yield Misuse("other-voltage-across", _signed(voltage, own.sign) / own.branch.impedance, 1, fields)
+            for sign, rank in ((own.sign, 1.0), (-own.sign, 1.2)):
+                yield Misuse("other-voltage-across", _signed(voltage, sign) / own.branch.impedance, rank, fields)
     if other.branch.impedance is None or view.sums_to_zero((own.branch, other.branch)):
         return
     total = view.series((other.branch, own.branch))

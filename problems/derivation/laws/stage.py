@@ -165,6 +165,8 @@ def _of_several_arms(stage: Stage) -> Iterator[Misuse]:
     beside = Parallel(tuple(arm.branch.impedance for arm in live if arm.branch.impedance is not None))
     yield Misuse("arms-in-series", minus(rest, stage.feedback / series * voltages), 0.8)
     yield Misuse("arms-in-parallel", minus(rest, stage.feedback / beside * voltages), 0.9)
+    straight = [(1, potential(arm.far) * (ONE + ratio(stage, arm))) for arm in live]
+    yield Misuse("non-inverting-formula", plus(rest, signed_sum(straight)), 0.9, {"part": live[0].branch.name})
     count = total((ONE,) * len(live))
     yield Misuse("averaged", Quotient(output(stage, stage.reference), count), 0.8)
     for arm in live:
@@ -217,8 +219,12 @@ def _of_the_plus_side(stage: Stage, view: View) -> Iterator[Misuse]:
         assert bottom.branch.impedance is not None
         reference = potential(top.far) * (bottom.branch.impedance / top.branch.impedance)
         yield Misuse("pairs-as-ratios", plus(reference, signed_sum(arm_terms(stage))), 1)
+        divides = bottom.branch.impedance / (top.branch.impedance + bottom.branch.impedance)
+        damped = [(sign, term * divides) for sign, term in arm_terms(stage)]
+        yield Misuse("factor-of-other-path", plus(stage.reference * plus_gain(stage), signed_sum(damped)), 1.1)
         for arm in stage.live_arms:
             across = minus(potential(top.far), potential(arm.far))
+            yield Misuse("plain-difference", across, 1.1)
             for gain in (ratio(stage, arm), bottom.branch.impedance / top.branch.impedance):
                 yield Misuse("matched-formula", across * gain, 0.9)
 
