@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from problems.circuits.netlist import Netlist
+from problems.circuits.netlist import Netlist, pin_numbers
 from problems.circuits.parts.base import part_of
 from problems.circuits.parts.opamp import OpAmp
 from problems.quantities import GROUND, Quantity, UnknownQuantity
@@ -86,16 +86,29 @@ def _by_ends(phrase: str, quantity: Quantity, netlist: Netlist) -> list[int]:
         if match["place"].lower().split()[-1] in {"left", "right", "top", "bottom"}:
             continue
         leaves = match["word"].lower() in {"from", "out of"}
+        if start is None and _is_output_pin(match["place"], quantity.of, netlist):
+            signs.append(1 if leaves else -1)
+            continue
         node = _node(match["place"], netlist)
         if node is None:
             signs.append(0)
-        elif start is None and node == end:
-            signs.append(1 if leaves else -1)
         elif node in (start, end):
             signs.append(1 if (node == start) == leaves else -1)
         else:
             signs.append(0)
     return signs
+
+
+def _is_output_pin(place: str, amp: str, netlist: Netlist) -> bool:
+    """Whether a person means the output pin of an op-amp by ``the pin``, ``pin 6``, ``the output``, or by its name.
+
+    The node behind that pin is another place: what comes out of the pin runs to it.
+    """
+    words = [word.lower() for word in place.split() if word.lower() != "the"]
+    if words[:1] == ["pin"] and len(words) == 2:
+        index = next(index for index, each in enumerate(netlist.opamps) if each.name == amp)
+        return words[1] in (out := pin_numbers(netlist.package, index)[2], f"{amp}.{out}".lower())
+    return words in (["pin"], ["output"], ["op-amp"], ["opamp"], ["amplifier"], [amp.lower()])
 
 
 def _node(place: str, netlist: Netlist) -> str | None:

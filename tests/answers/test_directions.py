@@ -38,6 +38,13 @@ ALONG = [
     "I_Rf = -17.4 uA to the output",
     "I_Rp.top = 40 uA down",
     "I_U1 = 17.4 uA out of pin 6",
+    "I_U1 = 17.4 uA out of the pin",
+    "I_U1 = 17.4 uA out of the output",
+    "I_U1 = 17.4 uA from U1",
+    "I_U1 = 17.4 uA out of the op-amp",
+    "I_U1 = 17.4 uA to Vout",
+    "I_U1 = 17.4 uA from the output pin to Vout",
+    "I_U1 = -17.4 uA into the pin",
 ]
 AGAINST = [
     "I_Ri = 29.3 uA right to left",
@@ -45,6 +52,10 @@ AGAINST = [
     "I_Rg = 46.7 uA from ground",
     "I_Rf = 17.4 uA left to right",
     "I_U1 = 17.4 uA into the output",
+    "I_U1 = 17.4 uA into the pin",
+    "I_U1 = 17.4 uA to U1",
+    "I_U1 = 17.4 uA from Vout",
+    "I_U1 = 17.4 uA into pin 6",
 ]
 UNCLEAR = [
     "I_Ri = 29.3 uA down",
@@ -53,6 +64,8 @@ UNCLEAR = [
     "I_Ri = 29.3 uA from Vin to ground",
     "I_Ri = 29.3 uA left to right from pin 2",
     "I_Ri = 29.3 uA from nowhere",
+    "I_U1 = 17.4 uA from U1 to pin 6",
+    "I_U1 = 17.4 uA out of pin 2",
 ]
 
 
