@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from problems.circuits.equations import unvalued
-from problems.circuits.feedback import NEGATIVE, feedback
+from problems.circuits.feedback import NEGATIVE, NONE, feedback
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
@@ -30,11 +30,14 @@ HEADED = ("law", "back")
 
 
 class NoNegativeFeedback(ValueError):
-    """The two rules do not hold: an op-amp is not under negative feedback. opamps: their names."""
+    """The two rules do not hold: an op-amp is not under negative feedback. opamps: their names.
 
-    def __init__(self, opamps: tuple[str, ...]):
-        self.opamps = opamps
-        super().__init__(say("walk.no-negative-feedback", parts=", ".join(opamps)))
+    stuck: whether their outputs move nothing between their inputs, rather than moving them the wrong way.
+    """
+
+    def __init__(self, opamps: tuple[str, ...], stuck: bool = False):
+        self.opamps, self.stuck = opamps, stuck
+        super().__init__(say(f"walk.{'no' if stuck else 'no-negative'}-feedback", parts=", ".join(opamps)))
 
 
 class MethodNotBuilt(ValueError):
@@ -131,7 +134,7 @@ class Lesson:
         """Raises NoNegativeFeedback where an op-amp's loop is not negative."""
         wrong = tuple(name for name, sign in self.feedback.items() if sign != NEGATIVE)
         if wrong:
-            raise NoNegativeFeedback(wrong)
+            raise NoNegativeFeedback(wrong, stuck=all(self.feedback[name] == NONE for name in wrong))
 
     def check_consistent(self) -> None:
         """Raises NoSolution where the circuit contradicts itself: laws would then lead to several values at once."""

@@ -121,7 +121,20 @@ def test_positive_feedback_is_refused_by_name() -> None:
             OpAmp("U7", plus="p", minus="0", out="out"),
         ]
     )
-    with pytest.raises(NoNegativeFeedback, match="U7"):
+    with pytest.raises(NoNegativeFeedback, match="U7 is not under negative feedback"):
+        Lesson.of(netlist).walk((voltage("out"),))
+
+
+def test_an_input_that_a_source_holds_is_told_from_feedback_of_the_wrong_sign() -> None:
+    netlist = Netlist(
+        [
+            VoltageSource("Vin", "in", "0", "1 V"),
+            Resistor("Ri", "in", "m", "0 ohm"),
+            Resistor("Rf", "m", "out", "10k"),
+            OpAmp("U7", plus="0", minus="m", out="out"),
+        ]
+    )
+    with pytest.raises(NoNegativeFeedback, match="U7 cannot move its − input"):
         Lesson.of(netlist).walk((voltage("out"),))
 
 

@@ -78,6 +78,7 @@ def test_every_command_has_help(name: str) -> None:
         pytest.param(("author", "proofread", str(ROOT)), "is a folder", id="a folder to proofread"),
         pytest.param(("derive", "inverting", "--set", "Rf=0"), "hold another value", id="a value that a rule excludes"),
         pytest.param(("derive", "inverting", "--seed", "x"), "version code", id="a bad seed"),
+        pytest.param(("derive", "inverting", "--set", "Ri=0"), "cannot move its − input", id="a pin held"),
         pytest.param(("derive", "inverting", "--set", "k"), "k=0.6", id="a setting without a value"),
         pytest.param(("derive", "inverting", "--set", "Rx=1k"), "Rx", id="a value of no part"),
         pytest.param(("derive", "inverting", "--set", "Rf=1 V"), "Rf", id="a value with the wrong unit"),

@@ -88,8 +88,10 @@ def _of_file(error: ValueError, word: str) -> bool:
     from problems.templates.bare import MissingValues
     from problems.templates.faults import FamilyFault
     from problems.templates.sample import NoVariant
-    from tutor.source import UnreadableFile
+    from tutor.source import UnreadableFile, family_names
 
+    if word in family_names():
+        return False  # the families that come with the program are right: a value given to one is at fault
     if isinstance(error, NoVariant):
         return word.endswith(".toml") and not error.held
     if isinstance(error, MissingValues):
