@@ -157,8 +157,8 @@ def family_names() -> tuple[str, ...]:
 
 
 def near_families(word: str) -> tuple[str, ...]:
-    """Families with a name like that word; all of them where none is near."""
+    """Families with a name like that word, capitals aside; all of them where none is near."""
     import difflib
 
     names = family_names()
-    return tuple(difflib.get_close_matches(word, names, 3, 0.5)) or names
+    return tuple(difflib.get_close_matches(word.lower(), names, 3, 0.5)) or names

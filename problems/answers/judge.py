@@ -25,7 +25,7 @@ from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
 from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
 from problems.answers.verdict import Sentence, Verdict
-from problems.answers.vocabulary import label
+from problems.answers.vocabulary import label, suggesting
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Name, keys
 from problems.formulas.parser import Reading, Unreadable
@@ -55,7 +55,7 @@ def judge(
     in_attempt = earlier is not OUTSIDE_ATTEMPT
     statement = read(text, lesson.netlist, asked, settled(lesson, stated) if in_attempt else None)
     if isinstance(statement, Unreadable):
-        return replies.unreadable(statement)
+        return replies.unreadable(suggesting(statement, lesson.netlist, lesson.taught))
     if not lesson.is_numeric:
         return judge_formula(lesson, statement, stated if in_attempt else {})
     try:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Iterable
 from functools import lru_cache
 
 from problems.circuits.netlist import Netlist
+from problems.formulas.tokens import Unreadable
 from problems.formulas.units import DIMENSIONS, Dimension
 from problems.formulas.vocabulary import Vocabulary
-from problems.quantities import LAPLACE, Names, Quantity, UnknownQuantity, current, loosened, voltage
+from problems.quantities import GROUND, LAPLACE, Names, Quantity, UnknownQuantity, current, loosened, voltage
 
 
 @lru_cache(maxsize=128)
@@ -20,9 +21,24 @@ def vocabulary(netlist: Netlist) -> Vocabulary:
             exact.setdefault(f"I_{part.name}", current(part.name))
     if any(unit in {"F", "H"} for unit in netlist.units.values()):
         exact.setdefault(LAPLACE, LAPLACE)
+    shown = dict.fromkeys(label(key, netlist) for key in exact.values() if key != voltage(GROUND))
     return Vocabulary(
-        exact, _loose(exact, netlist), _dims(exact, netlist), loosened, lambda text: _between(text, netlist.names)
+        exact,
+        _loose(exact, netlist),
+        _dims(exact, netlist),
+        loosened,
+        lambda text: _between(text, netlist.names),
+        tuple(shown),
     )
+
+
+def suggesting(why: Unreadable, netlist: Netlist, first: Iterable[Quantity]) -> Unreadable:
+    """The same, where it lists names, with those of some quantities first: what a problem leads over."""
+    if "known" not in why.fields:
+        return why
+    names = [netlist.names.head(quantity) for quantity in first]
+    known = ", ".join(vocabulary(netlist).near(why.fields["written"], names))
+    return Unreadable(why.key, why.place, {**why.fields, "known": known})
 
 
 def label(key: Hashable, netlist: Netlist) -> str:

@@ -20,7 +20,7 @@ class Vocabulary:
 
     exact: spelling to key, as written in the drawing. loose: the same without underscores and case, only where that
     means one thing; ``loosen`` makes such a spelling. between: reads ``V_a,b``. dims: dimension of each key, where
-    known.
+    known. shown: the names to suggest, one for each thing; without any, the first spelling of each.
     """
 
     exact: Mapping[str, Hashable] = field(default_factory=dict)
@@ -28,6 +28,7 @@ class Vocabulary:
     dims: Mapping[Hashable, Dimension] = field(default_factory=dict)
     loosen: Callable[[str], str] = str.lower
     between: Callable[[str], Hashable | None] = _nothing
+    shown: tuple[str, ...] = ()
 
     def names(self, word: str) -> Hashable | None:
         """What is spelled exactly so."""
@@ -37,10 +38,11 @@ class Vocabulary:
         """What is spelled so but for underscores and case."""
         return self.loose.get(self.loosen(word))
 
-    def near(self, word: str) -> tuple[str, ...]:
-        """Spellings to suggest: the nearest first, then some of each kind."""
-        names = first_spellings(self.exact)
-        return tuple(dict.fromkeys([*alike(word, names, 4, 0.5), *some_of_each(names, 8)]))[:8]
+    def near(self, word: str, first: Sequence[str] = ()) -> tuple[str, ...]:
+        """Spellings to suggest: likely slips of the pen, those of ``first``, other near ones, some of each kind."""
+        names = self.shown or first_spellings(self.exact)
+        slips = alike(word, names, 2, 0.75)
+        return tuple(dict.fromkeys([*slips, *first, *alike(word, names, 4, 0.5), *some_of_each(names, 8)]))[:8]
 
 
 def first_spellings(names: Mapping[str, Hashable]) -> tuple[str, ...]:

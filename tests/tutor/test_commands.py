@@ -66,6 +66,8 @@ def test_every_command_has_help(name: str) -> None:
         pytest.param(("practise",), "Did you mean 'practice'?", id="a command mistyped"),
         pytest.param(("derive",), "FAMILY|FILE", id="no family"),
         pytest.param(("derive", "invertign"), "inverting", id="a family mistyped"),
+        pytest.param(("derive", "INVERTING"), "Families: inverting, non-inverting", id="a family in capitals"),
+        pytest.param(("derive", ""), "there is nothing in it", id="an empty name"),
         pytest.param(("derive", "no/such/file"), "no/such/file", id="no such file"),
         pytest.param(("derive", "no/such.toml"), "no/such.toml", id="no such family file"),
         pytest.param(("practice", "no/such.txt"), "no/such.txt", id="no such drawing to practise"),

@@ -26,6 +26,12 @@ class SourceWord(click.ParamType[str]):
 
     name = "source"
 
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        word = str(value)
+        if not word.strip() and param is not None and param.required:
+            self.fail(say("source.empty"), param, ctx)
+        return word
+
     def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
         from click.shell_completion import CompletionItem
 
