@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import takewhile
 
 from problems.formulas.spelling import inert
 from problems.words import say
@@ -63,7 +64,18 @@ def near(name: str, known: Iterable[str]) -> str:
     """The remedy for an unknown name: the likeliest one meant, or what there is."""
     names = tuple(known)
     plain = {other.lower(): other for other in names}
-    close = difflib.get_close_matches(name.lower(), plain, 1, 0.6)
+    close = difflib.get_close_matches(name.lower(), plain, 3, 0.6)
     if close:
-        return say("family.near", name=plain[close[0]])
-    return say("family.there-is", names=", ".join(names)) if names else ""
+        # of several, the one that begins alike: E13 is nearer to E12 than to E3
+        return say("family.near", name=plain[max(close, key=lambda other: _begins_alike(name.lower(), other))])
+    return there_is(names) if names else ""
+
+
+def _begins_alike(first: str, second: str) -> int:
+    """How many letters two words have in common before they part."""
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(first, second, strict=False)))
+
+
+def there_is(names: Sequence[str]) -> str:
+    """A sentence that says what there is to choose from."""
+    return say("family.there-is" if len(names) == 1 else "family.there-are", names=", ".join(names))

@@ -31,11 +31,11 @@ class UnknownFamily(ValueError):
         import difflib  # see the head of this module
 
         from problems.formulas.spelling import inert
+        from problems.templates.faults import there_is
 
         self.name = name
         self.near = tuple(difflib.get_close_matches(name, known, 3, 0.5)) or tuple(known)
-        listed = say("family.there-is", names=", ".join(self.near))
-        super().__init__(say("family.unknown-family", name=inert(name), near=listed))
+        super().__init__(say("family.unknown-family", name=inert(name), near=there_is(self.near)))
 
 
 @dataclass(frozen=True)
