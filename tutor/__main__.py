@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import NoReturn
 
-INTERRUPTED = 130
-"""Exit status after ctrl-C, as shells count it."""
+from tutor.status import INTERRUPTED
 
 
 def main() -> NoReturn:

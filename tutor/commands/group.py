@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 
 import click
 
-from tutor.__main__ import INTERRUPTED
+from tutor.status import INTERRUPTED
 from tutor.commands.failures import Unfit, unfit
 from tutor.terminal import tolerant
 from tutor.words import say
