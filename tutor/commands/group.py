@@ -11,8 +11,8 @@ from typing import Any, NoReturn
 
 import click
 
-from tutor.status import INTERRUPTED
 from tutor.commands.failures import Unfit, unfit
+from tutor.status import INTERRUPTED
 from tutor.terminal import tolerant
 from tutor.words import say
 
