@@ -51,7 +51,7 @@ def test_no_two_values_of_currents_stand_one_above_the_other(name: str) -> None:
             assert not any(a < d and c < b for a, b in upper for c, d in lower), "\n".join(rows)
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if name != "divider-follower"])  # seven columns between wires
+@pytest.mark.parametrize("name", NAMES)
 def test_a_voltage_keeps_a_blank_from_every_wire(name: str) -> None:
     for rows in states(name):
         assert not re.search("[│┤├]−?[\\d.]+\u2009[mµ]?V|\u2009[mµ]?V[│┤├]", "\n".join(rows)), "\n".join(rows)
