@@ -18,10 +18,19 @@ from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
 from problems.derivation.step import RUNGS, Step, shown
 from problems.formulas.ratio import to_sympy
+from problems.formulas.spelling import inert
 from problems.quantities import Quantity, UnknownQuantity, canonical
 
 SETTLES = frozenset({"right", "unit-missing"})
 """Kinds of verdict after which a quantity is settled: the value is true. A carried value earns its mark, no more."""
+
+
+class UnknownValue(ValueError):
+    """A value for something that the circuit has not. name: what was named. known: what has a value."""
+
+    def __init__(self, name: str, known: tuple[str, ...]):
+        self.name, self.known = inert(name, 40), known
+        super().__init__(f"there is no {self.name!r} to give a value in this circuit; it has {', '.join(known)}")
 
 
 class Circuit(Netlist):
@@ -36,10 +45,13 @@ class Circuit(Netlist):
     def from_drawing(cls, text: str, values: Mapping[str, Any] | None = None, *, package: str = "single") -> Circuit:
         """The circuit of a drawing; ``values`` gives part values, settings, and the terminals that are driven.
 
-        Raises DrawingError with every fault found, and ValueError for a value that cannot be read.
+        Raises DrawingError with every fault found, UnknownValue, and ValueError for a value that cannot be read.
         """
         drawing = read_drawing(text)
-        return cls(drawing.parts(values or {}, package), values, package=package, drawing=drawing)
+        circuit = cls(drawing.parts(values or {}, package), values, package=package, drawing=drawing)
+        if unknown := [name for name in values or {} if name not in circuit.units]:
+            raise UnknownValue(unknown[0], tuple(circuit.units))
+        return circuit
 
     def solve(self) -> Solution:
         """The exact solution; raises NoSolution. ManySolutions comes only when what is asked is not determined."""

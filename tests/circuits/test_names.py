@@ -6,6 +6,7 @@ import pytest
 
 from problems import Circuit, OpAmp, Potentiometer, Resistor, VoltageSource, ask
 from problems.circuits.netlist import BadName, BadSetting, Netlist
+from problems.problem import UnknownValue
 
 
 @pytest.mark.parametrize("name", ["", "R 1", "R1,2", "R\x1b[31m", "R\u202e1", "R" * 41])
@@ -41,3 +42,8 @@ def test_a_wiper_beyond_its_track_is_refused(setting: str) -> None:
         Circuit([Potentiometer("Rp", "a", "0", wiper="w", value="1k", setting=setting)])
     with pytest.raises(BadSetting, match="from 0"):
         Circuit([Potentiometer("Rp", "a", "0", wiper="w", value="1k")]).with_values({"k": setting})
+
+
+def test_a_value_for_nothing_in_the_drawing_is_refused_by_name() -> None:
+    with pytest.raises(UnknownValue, match="'R7'"):
+        Circuit.from_drawing("Vin o--[R1]--GND", {"Vin": "1 V", "R1": "1k", "R7": "1k"})
