@@ -79,8 +79,13 @@ def carried(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fracti
 
     A law whose quantities are all stated or given goes first; then one that rests on a stated slip and for the rest on
     true values, which the student may have found without saying so; then the walk gone again from what was stated.
-    Withheld where an earlier slip makes the step easier: where it made a value 0, or took a term away.
+    Withheld where an earlier slip makes the step easier: where it made a value 0, or took a term away. Where the
+    learner holds right values for all that the step rests on, only their rounding is carried: an older slip excuses
+    no error.
     """
+    if _rests_on_right_values(lesson, quantity, stated):
+        true = lesson.values
+        stated = {key: value for key, value in stated.items() if key in true and close(value, true[key])}
     reached = {*stated, *lesson.givens}
     for own in own_values(lesson, stated):
         resting = [way for law in lesson.laws_for(quantity) if (way := _by_law(law, lesson, own)) is not None]
@@ -88,6 +93,14 @@ def carried(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fracti
         gone_again = _by_walk(quantity, lesson, stated, own)
         if gone_again is not None:
             yield gone_again
+
+
+def _rests_on_right_values(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> bool:
+    law = lesson.own_law(quantity)
+    true = lesson.values
+    return law is not None and all(
+        tail in lesson.givens or (tail in stated and close(stated[tail], true[tail])) for tail in law.tails
+    )
 
 
 def _by_law(law: Law, lesson: Lesson, own: Values) -> Carried | None:
@@ -111,9 +124,9 @@ def _by_walk(quantity: Quantity, lesson: Lesson, stated: Mapping[Quantity, Fract
     for law in laws:
         if law.head == quantity:
             break
-        if law.head in stated and own[law.head] != lesson.values[law.head]:
+        if law.head in stated:
             env[law.head] = own[law.head]
-            slips.append(law.head)
+            slips += [law.head] if own[law.head] != lesson.values[law.head] else []
         else:
             try:
                 env[law.head] = value_of(law.relation, env)

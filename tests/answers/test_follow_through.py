@@ -94,3 +94,9 @@ def test_what_follows_from_a_slip_that_takes_a_term_away_is_said_to_and_earns_no
 def test_a_name_stands_for_the_student_s_own_value() -> None:
     verdict = said(vane(), "V_2 = V_3", V_3="0.8")
     assert (verdict.kind, verdict.value) == ("right-carried", Fraction(4, 5))
+
+
+def test_an_older_slip_excuses_no_error_in_a_step_whose_values_are_right() -> None:
+    right = {"V_2": "0.56", "I_Ri": "29.27e-6", "I_Rg": "46.67e-6"}
+    assert not said(vane(), "I_Rf = 17.4 uA", **right, V_3="0.24").right
+    assert not said(vane(), "I_Rf = I_Ri + I_Rg", **right, V_3="0.24").right
