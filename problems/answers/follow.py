@@ -63,15 +63,9 @@ def withheld(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fract
     """What follows from the student's values by one law, but only because a slip took part of the step away."""
     for own in own_values(lesson, stated):
         for law in lesson.laws_for(quantity):
-            off = tuple(tail for tail in law.tails if own.get(tail) != lesson.values.get(tail))
-            if law.given or law.never_walked or not off or not set(off) <= set(stated):
-                continue
-            try:
-                value = value_of(law.relation, own)
-            except NoValue:
-                continue
-            if not _keeps_its_terms(law, value, off, lesson.values, own):
-                yield Carried(value, law, off)
+            way = None if law.never_walked else _from_slips(law, lesson, own)
+            if way is not None and set(way.rests_on) <= set(stated) and not _keeps_its_terms(way, lesson.values, own):
+                yield way
 
 
 def carried(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fraction]) -> Iterator[Carried]:
@@ -104,14 +98,20 @@ def _rests_on_right_values(lesson: Lesson, quantity: Quantity, stated: Mapping[Q
 
 
 def _by_law(law: Law, lesson: Lesson, own: Values) -> Carried | None:
+    """What a law gives from the student's values, where the slips among them leave the step whole."""
+    way = _from_slips(law, lesson, own)
+    return way if way is not None and _keeps_its_terms(way, lesson.values, own) else None
+
+
+def _from_slips(law: Law, lesson: Lesson, own: Values) -> Carried | None:
+    """What a law gives from the student's values; None where none of those it rests on is off, or it has no value."""
     off = tuple(tail for tail in law.tails if own.get(tail) != lesson.values.get(tail))
     if law.given or not off:
         return None
     try:
-        value = value_of(law.relation, own)
+        return Carried(value_of(law.relation, own), law, off)
     except NoValue:
         return None
-    return Carried(value, law, off) if _keeps_its_terms(law, value, off, lesson.values, own) else None
 
 
 def _by_walk(quantity: Quantity, lesson: Lesson, stated: Mapping[Quantity, Fraction], own: Values) -> Carried | None:
@@ -136,13 +136,11 @@ def _by_walk(quantity: Quantity, lesson: Lesson, stated: Mapping[Quantity, Fract
     return found._replace(rests_on=tuple(slips)) if found is not None else None
 
 
-def _keeps_its_terms(
-    law: Law, value: Fraction, off: tuple[Quantity, ...], true: Mapping[Any, Any], own: Values
-) -> bool:
+def _keeps_its_terms(way: Carried, true: Mapping[Any, Any], own: Values) -> bool:
     """Whether the step asks as much from the student's values as from the true ones."""
-    if (not value and true.get(law.head)) or any(not own[tail] and true[tail] for tail in off):
+    if (not way.value and true.get(way.law.head)) or any(not own[tail] and true[tail] for tail in way.rests_on):
         return False
-    return _depends(law, own) >= _depends(law, Values(true))
+    return _depends(way.law, own) >= _depends(way.law, Values(true))
 
 
 def _depends(law: Law, env: Values) -> set[Hashable]:
