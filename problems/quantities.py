@@ -19,20 +19,27 @@ LAPLACE = "s"
 """The symbol of Laplace's variable; sources are amplitudes where it occurs."""
 
 
+UNITS = {"I": "A", "R": "ohm"}
+"""Unit of each kind of quantity that is no voltage."""
+
+
 class Quantity(NamedTuple):
     """A voltage or current of a circuit; hashable, so it is its own key in an environment.
 
-    kind: ``"V"`` node voltage, ``"D"`` drop across a part, ``"B"`` voltage between two nodes, ``"I"`` branch current.
-    of: node, part or branch (``Rp.top``). to: second node of a ``"B"``.
+    kind: ``"V"`` node voltage, ``"D"`` drop across a part, ``"B"`` voltage between two nodes, ``"I"`` branch current,
+    ``"R"`` resistance of several parts taken as one. of: node, part or branch (``Rp.top``). to: second node of a
+    ``"B"``. source: the one source that is on, where it is that source's contribution: ``Vin``, or ``Vin:Ri`` for the
+    copy of it that feeds Ri alone; empty for the quantity itself.
     """
 
     kind: str
     of: str
     to: str = ""
+    source: str = ""
 
     @property
     def unit(self) -> str:
-        return "A" if self.kind == "I" else "V"
+        return UNITS.get(self.kind, "V")
 
 
 @lru_cache(maxsize=4096)
@@ -172,6 +179,6 @@ def loosened(name: str) -> str:
 
 def canonical(quantity: Quantity) -> str:
     """The name that ``Names.read`` always understands."""
-    if quantity.kind == "B":
-        return f"V_{quantity.of},{quantity.to}"
-    return f"{'V' if quantity.kind == 'D' else quantity.kind}_{quantity.of}"
+    letter = quantity.kind if quantity.kind in UNITS else "V"
+    place = f"{quantity.of},{quantity.to}" if quantity.kind == "B" else quantity.of
+    return f"{letter}_{place}" + (f"[{quantity.source}]" if quantity.source else "")

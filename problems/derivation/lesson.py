@@ -16,6 +16,7 @@ from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
 from problems.derivation.law import Law, Misuse
 from problems.derivation.lawset import LawSet, law_set
+from problems.derivation.methods.registry import methods
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
@@ -23,8 +24,6 @@ from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 from problems.words import say
 
-METHODS = ("laws",)
-"""The ways a walk can be made."""
 HEADED = ("law", "back")
 """Roles of the steps whose law is headed by what they give."""
 
@@ -45,7 +44,7 @@ class MethodNotBuilt(ValueError):
 
     def __init__(self, method: str):
         self.method = method
-        super().__init__(say("walk.no-method", method=method, known=", ".join(METHODS)))
+        super().__init__(say("walk.no-method", method=method, known=", ".join(methods())))
 
 
 @dataclass(frozen=True)
@@ -93,9 +92,7 @@ class Lesson:
     def _carried_values(self, quantity: Quantity) -> dict[Quantity, Any]:
         """What a walk with unknowns to a quantity finds; nothing where the circuit does not determine it."""
         with suppress(NoWalk):
-            return {
-                step.target: step.exact for step in self._written((quantity,)) if not isinstance(step.exact, Affine)
-            }
+            return {step.target: step.exact for step in self.written((quantity,)) if not isinstance(step.exact, Affine)}
         return {}
 
     @property
@@ -124,11 +121,9 @@ class Lesson:
         """
         self.check_rules_hold()
         self.check_consistent()
-        if method not in METHODS:
+        if method not in methods():
             raise MethodNotBuilt(method)
-        wanted = tuple(targets)
-        laws = self.laws.walk(wanted)
-        return self._steps(laws) if laws is not None else self._written(wanted)
+        return methods()[method](self, tuple(targets))
 
     def check_rules_hold(self) -> None:
         """Raises NoNegativeFeedback where an op-amp's loop is not negative."""
@@ -169,7 +164,7 @@ class Lesson:
     def _carried_law(self, quantity: Quantity) -> Law | None:
         """The law that gives a quantity in a walk with unknowns; none for an unknown itself, which a law closes on."""
         try:
-            last = self._written((quantity,))[-1]
+            last = self.written((quantity,))[-1]
         except NoWalk:
             return None
         return last.rule if last.role in HEADED else None
@@ -185,7 +180,8 @@ class Lesson:
             return self
         return replace(self, taught={**self.taught, step.target: step.rule})
 
-    def _steps(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
+    def stepped(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
+        """Laws in teaching order as steps."""
         env: dict[Any, Any] = {**self.symbols, **self.given_values}
         steps = []
         for law in laws:
@@ -193,7 +189,7 @@ class Lesson:
             steps.append(self._made(law, env[law.head], env))
         return tuple(steps)
 
-    def _written(self, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
+    def written(self, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
         """A walk in which some law had to close on an unknown."""
         one = _one_like(next(iter(self.symbols.values()), Fraction(1)))
         writer = Writer(self.laws, {**self.symbols, **self.given_values}, one, self._stated)

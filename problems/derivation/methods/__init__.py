@@ -1,0 +1,1 @@
+"""The ways a walk can be made: one file each, found by ``registry``."""
