@@ -233,7 +233,7 @@ class Attempt:
     @property
     def _equations(self) -> tuple[Mapping[Quantity, Fraction], ...]:
         """The true equations stated so far, as rows over the quantities."""
-        return tuple(verdict.slopes for _, verdict in self.log if verdict.slopes is not None)
+        return tuple(row for _, verdict in self.log for row in verdict.rows)
 
     def hint(self) -> tuple[Attempt, Hint | None]:
         """The next rung for the next step. The last rung gives the step away: it then counts as shown."""

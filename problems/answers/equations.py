@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from problems.answers.rows import Row, definitions, row_of, unit_row
+from problems.answers.naming import base_of, named_law
+from problems.answers.rows import Row, row_of, unit_row
 from problems.answers.tolerance import SHARE
-from problems.answers.values import NoValue, Values, further_values, holds_generally, only_names, value_of
+from problems.answers.values import NoValue, Values, further_values, holds_generally, in_numbers, only_names, value_of
 from problems.answers.vocabulary import vocabulary
 from problems.circuits.span import Span
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import Expression, Name, Negative, Quotient, Sum, nodes
+from problems.formulas.expression import Expression, Negative, Sum
 from problems.formulas.parser import Reading
-from problems.formulas.units import DIMENSIONS, UnitClash, dimension_of
+from problems.formulas.units import UnitClash, dimension_of
 from problems.quantities import Quantity
 
 
@@ -48,13 +49,31 @@ MAX_PAIRS = 16
 
 
 def examined(
-    sides: tuple[tuple[Reading, ...], tuple[Reading, ...]],
+    sides: tuple[tuple[Reading, ...], ...],
     lesson: Lesson,
     stated: Mapping[Quantity, Fraction],
     earlier: tuple[Row, ...] = (),
-) -> Finding:
-    """The best finding over all readings of the two sides. Raises NoValue where no reading has a value."""
-    pairs = [Equation(a.expression, b.expression, a.choices + b.choices) for a in sides[0] for b in sides[1]]
+) -> tuple[Finding, ...]:
+    """The findings on ``a = b = c …``, one for each equals sign up to the first that is not true.
+
+    A side keeps the reading by which it equals the one before. Raises NoValue where no reading has a value.
+    """
+    found: list[Finding] = []
+    left = sides[0]
+    for right in sides[1:]:
+        best = _best(left, right, lesson)
+        if best.kind != "true":
+            return (*found, best)
+        best = _followed(best, lesson, stated, earlier)
+        found.append(best)
+        earlier = (*earlier, best.row) if best.row else earlier
+        left = (Reading(best.equation.right),)
+    return tuple(found)
+
+
+def _best(lefts: tuple[Reading, ...], rights: tuple[Reading, ...], lesson: Lesson) -> Finding:
+    """The finding over all readings of two sides that is kindest."""
+    pairs = [Equation(a.expression, b.expression, a.choices + b.choices) for a in lefts for b in rights]
     findings: list[Finding] = []
     without: NoValue | None = None
     for equation in pairs[:MAX_PAIRS]:
@@ -64,8 +83,7 @@ def examined(
             without = failed
     if not findings:
         raise without or NoValue("no-number")
-    best = min(findings, key=lambda finding: ("true", "special", "empty", "false", "units").index(finding.kind))
-    return _followed(best, lesson, stated, earlier) if best.kind == "true" else best
+    return min(findings, key=lambda finding: ("true", "special", "empty", "false", "units").index(finding.kind))
 
 
 def _kind(equation: Equation, lesson: Lesson) -> str:
@@ -78,19 +96,22 @@ def _kind(equation: Equation, lesson: Lesson) -> str:
         return "units"
     values = Values(lesson.values)
     difference = value_of(equation.residual, values)
-    if not only_names(equation.residual):
+    if lesson.is_numeric and not only_names(equation.residual):
         return "true" if abs(difference) <= SHARE * _largest_term(equation, values) else "false"
     if difference:
         return "false"
-    if _empty(equation.residual, lesson):
+    numbered = in_numbers(lesson)
+    if _empty(equation.residual, numbered):
         return "empty"
-    return "true" if holds_generally(equation.residual, lesson.netlist) else "special"
+    # where values are only names, what comes out as 0 does so whatever they are
+    general = not lesson.is_numeric or holds_generally(equation.residual, lesson.netlist)
+    return "true" if general else "special"
 
 
 def _largest_term(equation: Equation, values: Values) -> Fraction:
     """Size of the largest single term; without a typed number the two sides must agree exactly."""
     terms = [term for side in equation[:2] for term in (side.terms if isinstance(side, Sum) else (side,))]
-    return max(abs(value_of(term.operand if isinstance(term, Negative) else term, values)) for term in terms)
+    return max(Fraction(abs(value_of(term.operand if isinstance(term, Negative) else term, values))) for term in terms)
 
 
 def _empty(residual: Expression, lesson: Lesson) -> bool:
@@ -109,54 +130,12 @@ def _empty(residual: Expression, lesson: Lesson) -> bool:
 def _followed(
     finding: Finding, lesson: Lesson, stated: Mapping[Quantity, Fraction], earlier: tuple[Row, ...]
 ) -> Finding:
-    residual = finding.equation.residual
-    row = row_of(residual, Values(lesson.values))
+    """What a true equation says, whether that is new, and which law it is."""
+    residual, numbered = finding.equation.residual, in_numbers(lesson)
+    row = row_of(residual, Values(numbered.values))
     if row is None or not row:
         return finding._replace(row=None, new=row is None)
-    known = Span([*definitions(lesson.netlist, lesson.givens), *(unit_row(key) for key in stated), *earlier], min)
-    return finding._replace(row=row, new=bool(known.rest(row)), law=named_law(row, residual, lesson))
-
-
-def named_law(row: Row, residual: Expression, lesson: Lesson) -> Law | None:
-    """The law that an equation states: the one that says the same as it, given what is given.
-
-    Ohm's law, a hop and a drop are one row: an equation with a current in it by name is told by how it is written.
-    """
-    laws = [law for law in lesson.laws.laws if not law.given]
-    divides = any(isinstance(node, Quotient) for node in nodes(residual))
-    base = definitions(lesson.netlist, lesson.givens)
-    if divides and dimension_of(residual, vocabulary(lesson.netlist).dims) == DIMENSIONS["A"]:
-        # currents written by Ohm's law: what is stated is how they meet
-        ohms = [own for law in laws if law.key == "ohm" and (own := _row(law, lesson)) is not None]
-        meeting = _saying(row, [law for law in laws if law.key in MEETINGS], [*base, *ohms], lesson)
-        if meeting:
-            return meeting[0]
-    found = _saying(
-        row, [law for law in laws if law.head in row or any(tail in row for tail in law.tails)], base, lesson
-    )
-    return min(found, key=lambda law: (law.never_walked, (law.key == "hop") == divides, law.cost), default=None)
-
-
-MEETINGS = ("same-current", "kcl")
-"""Laws that say how currents meet at a node."""
-
-
-def _saying(row: Row, laws: Iterable[Law], base: Iterable[Row], lesson: Lesson) -> list[Law]:
-    """The laws that say the same as a row, given what the base says; none where the base says it already."""
-    span = Span(base, min)
-    wanted = _scaled(span.rest(row))
-    if wanted is None:
-        return []
-    rows = ((law, _row(law, lesson)) for law in laws)
-    return [law for law, own in rows if own is not None and _scaled(span.rest(own)) == wanted]
-
-
-def _row(law: Law, lesson: Lesson) -> Row | None:
-    return row_of(Name(law.head) - law.relation, Values(lesson.values))
-
-
-def _scaled(row: dict[Quantity, Fraction]) -> dict[Quantity, Fraction] | None:
-    if not row:
-        return None
-    first = row[min(row)]
-    return {key: value / first for key, value in row.items()}
+    known = Span([*base_of(numbered), *(unit_row(key) for key in stated), *earlier], min)
+    # figures beside one quantity are its value, whatever law they come from
+    law = named_law(row, residual, numbered) if len(row) > 1 or only_names(residual) else None
+    return finding._replace(row=row, new=bool(known.rest(row)), law=law)

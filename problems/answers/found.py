@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from problems.answers.read import Statement
+from problems.answers.read import Readings
 from problems.answers.tolerance import close
 from problems.answers.values import Values
 from problems.derivation.lesson import Lesson
@@ -31,10 +31,16 @@ def what_names_mean(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> Valu
     return Values({**true, **wrong})
 
 
-def unfound_in(statement: Statement, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Quantity, ...]:
-    """Quantities that a value rests on in every reading of it, and that the learner has not found yet."""
+def slips_in(expression: Expression, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Quantity, ...]:
+    """The learner's own wrong values that a formula rests on, in order of statement."""
+    named, true = _quantities(expression), lesson.values
+    return tuple(key for key, value in stated.items() if key in named and key in true and not close(value, true[key]))
+
+
+def unfound_in(side: Readings, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Quantity, ...]:
+    """Quantities that a side rests on in every reading of it, and that the learner has not found yet."""
     known = {*stated, *settled(lesson, stated)}
-    missing = [_quantities(reading.expression) - known for reading in statement.sides[-1]]
+    missing = [_quantities(reading.expression) - known for reading in side]
     return tuple(sorted(missing[0])) if missing and all(missing) else ()
 
 

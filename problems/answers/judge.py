@@ -14,27 +14,30 @@ from functools import cached_property
 from typing import Any
 
 from problems.answers import replies
-from problems.answers.equations import Finding, examined
 from problems.answers.follow import Carried, carried, own_values, slips_behind, withheld
-from problems.answers.found import settled, unfound_in, what_names_mean
+from problems.answers.found import settled, slips_in, unfound_in, what_names_mean
 from problems.answers.moves import Fit, evaluated, fits
+from problems.answers.naming import named_law
 from problems.answers.read import Readings, Statement, dimension_in, fitting, read
-from problems.answers.rows import Row
+from problems.answers.relations import judge_equation, judge_relation, solved
+from problems.answers.rows import Row, row_of
 from problems.answers.slips import slip
 from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
 from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label, suggesting
+from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Name, keys
 from problems.formulas.parser import Reading, Unreadable
-from problems.formulas.units import UnitClash
+from problems.formulas.printers import engineering
+from problems.formulas.units import Measure, UnitClash
 from problems.quantities import Quantity
 
 Stated = Mapping[Quantity, Fraction]
 Earlier = tuple[Row, ...]
-"""The ``slopes`` of the true equations stated before in an attempt, in any order."""
+"""The ``rows`` of the true equations stated before in an attempt, in any order."""
 OUTSIDE_ATTEMPT = None
 """Stands for ``Earlier`` where a statement is judged by itself: nothing is ``known``, any quantity may be used."""
 
@@ -56,26 +59,47 @@ def judge(
     statement = read(text, lesson.netlist, asked, settled(lesson, stated) if in_attempt else None)
     if isinstance(statement, Unreadable):
         return replies.unreadable(suggesting(statement, lesson.netlist, lesson.taught))
-    if not lesson.is_numeric:
-        return judge_formula(lesson, statement, stated if in_attempt else {})
     try:
         if statement.head is None:
             return _equation(statement, lesson, stated, earlier)
-        if in_attempt and unfound_in(statement, lesson, stated):
-            return _relation(statement, lesson, stated, earlier)
-        return _chain(statement, statement.head, lesson, stated, in_attempt)
+        return _sides(statement, statement.head, lesson, stated, earlier)
     except NoValue as failed:
         return replies.no_value(failed.key, failed.name, lesson)
 
 
-def _chain(statement: Statement, head: Quantity, lesson: Lesson, stated: Stated, in_attempt: bool) -> Verdict:
-    """Each side of ``Q = a = b`` must be right; the last one is the value."""
-    *before, last = statement.sides
-    for side in before:
-        verdict = _Case(statement, head, side, lesson, stated, in_attempt).verdict()
+def _sides(statement: Statement, head: Quantity, lesson: Lesson, stated: Stated, earlier: Earlier | None) -> Verdict:
+    """Each side of ``Q = a = b`` must be right; the last one that has a value gives it.
+
+    In an attempt a side in quantities that are not found yet is an equation, so that no value is given away.
+    """
+    in_attempt = earlier is not OUTSIDE_ATTEMPT
+    verdicts: list[Verdict] = []
+    for side in statement.sides:
+        if in_attempt and unfound_in(side, lesson, stated):
+            verdict = judge_relation(replace(statement, sides=(side,)), lesson, stated, earlier)
+        elif lesson.is_numeric:
+            verdict = _Case(statement, head, side, lesson, stated, in_attempt).verdict()
+        else:
+            verdict = judge_formula(lesson, statement, side, stated, in_attempt)
         if not verdict.right and verdict.kind != "unit-missing":
             return verdict
-    return _Case(statement, head, last, lesson, stated, in_attempt).verdict()
+        verdicts.append(verdict)
+    valued = [verdict for verdict in verdicts if verdict.quantity is not None]
+    last = valued[-1] if valued else verdicts[-1]
+    rows = tuple(row for verdict in verdicts for row in verdict.rows)
+    return replace(last, rows=rows, equations=tuple(pair for verdict in verdicts for pair in verdict.equations))
+
+
+def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: Earlier | None) -> Verdict:
+    """An equation in any form; with typed figures, one that is not true may follow from the learner's own values."""
+    verdict = judge_equation(statement, lesson, stated, earlier)
+    found = solved(statement, lesson, stated) if verdict.kind == "wrong" else None
+    if found is None:
+        return verdict
+    quantity, value = found
+    side = (Reading(Measure(value, engineering(value, quantity.unit), quantity.unit)),)
+    own = _Case(Statement(quantity, (side,)), quantity, side, lesson, stated, earlier is not OUTSIDE_ATTEMPT).verdict()
+    return own if own.kind == "right-carried" else verdict
 
 
 @dataclass(frozen=True)
@@ -157,19 +181,35 @@ class _Case:
         return self._right(candidate) if self._accepts(candidate.value) else None
 
     def _as_carried(self, candidate: _Candidate) -> Verdict | None:
+        slips = self._slips_in(candidate)
+        if slips and self._general(candidate):
+            # a true formula in names shows every term, whatever the values in it
+            return self._carried(candidate, slips, self._stated_law(candidate))
         for way in self._ways:
             if close(candidate.value, way.value):
-                return self._carried(candidate, way)
+                return self._carried(candidate, way.rests_on, way.law)
         return None
+
+    def _slips_in(self, candidate: _Candidate) -> tuple[Quantity, ...]:
+        """The learner's own wrong values in a formula in names alone."""
+        expression = candidate.reading.expression
+        return slips_in(expression, self.lesson, self._before) if only_names(expression) else ()
+
+    def _stated_law(self, candidate: _Candidate) -> Law | None:
+        """The law that a true formula in names is, or None where it takes several."""
+        residual = Name(self.head) - candidate.reading.expression
+        row = row_of(residual, Values(self.lesson.values))
+        return named_law(row, residual, self.lesson) if row else None
 
     def _as_withheld(self, candidate: _Candidate) -> Verdict | None:
         """Of the learner's own making, but by a slip that makes the step easier: said so, and judged as it is."""
-        for way in withheld(self.lesson, self.head, self._before):
-            if close(candidate.value, way.value):
-                again = slips_behind(self.lesson, self._before, way.rests_on) or way.rests_on
-                reply = replies.withheld_reply(self.head, candidate.value, way.rests_on, again, self.lesson)
-                return self._as_move(candidate, reply) or self._made("wrong", reply, candidate)
-        return None
+        ways = (way for way in withheld(self.lesson, self.head, self._before) if close(candidate.value, way.value))
+        way = min(ways, key=lambda way: len(way.rests_on), default=None)
+        if way is None:
+            return None
+        again = slips_behind(self.lesson, self._before, way.rests_on) or way.rests_on
+        reply = replies.withheld_reply(self.head, candidate.value, way.rests_on, again, self.lesson)
+        return self._as_move(candidate, reply) or self._made("wrong", reply, candidate)
 
     def _as_move(self, candidate: _Candidate, reply: tuple[Sentence, ...] = ()) -> Verdict | None:
         moves = fits(self.lesson, self.head, candidate.value, self._before, self._own_moves)
@@ -214,7 +254,7 @@ class _Case:
         law = self.lesson.own_law(self.head)
         if only_names(expression) and keys(expression) and not self._general(candidate):
             # right by accident of the values: it is not kept, so that the true formula is news
-            reply = (Sentence("verdict.not-general"),)
+            reply = replies.accident_reply(self.head, self._slips_in(candidate), self.lesson)
             return replace(self._made("unclear", reply, candidate), value=None)
         if candidate.bare and candidate.value and replies.needs_unit(self.head):
             start = Sentence("verdict.unit-missing", {"statement": shown})
@@ -236,10 +276,10 @@ class _Case:
             return True
         return self.head in self.stated and self._accepts(self.stated[self.head])
 
-    def _carried(self, candidate: _Candidate, way: Carried) -> Verdict:
-        wrong = slips_behind(self.lesson, self._before, way.rests_on)
-        reply = replies.carried_reply(self.head, candidate.value, way.rests_on, wrong, self.lesson)
-        return self._made("right-carried", reply, candidate, law=way.law.key, carried=way.rests_on)
+    def _carried(self, candidate: _Candidate, rests_on: tuple[Quantity, ...], law: Law | None) -> Verdict:
+        wrong = slips_behind(self.lesson, self._before, rests_on)
+        reply = replies.carried_reply(self.head, candidate.value, rests_on, wrong, self.lesson)
+        return self._made("right-carried", reply, candidate, law=law.key if law else None, carried=rests_on)
 
     def _wrong(self, candidate: _Candidate) -> Verdict:
         if self.head in self.lesson.givens:
@@ -254,39 +294,3 @@ class _Case:
         way = self.statement.direction
         shown = replies.echo(candidate.reading, way, self.head, candidate.value, self.lesson)
         return Verdict(kind, reply + shown, self.head, candidate.value, **more)
-
-
-def _relation(statement: Statement, lesson: Lesson, stated: Stated, earlier: Earlier | None) -> Verdict:
-    """``Q = …`` in quantities that are not found yet: judged as an equation, so that no value is given away."""
-    sides = ((Reading(Name(statement.head)),), statement.sides[-1])
-    verdict = _equation(Statement(None, sides), lesson, stated, earlier)
-    if verdict.kind != "right" or statement.head is None:
-        return verdict
-    unfound = unfound_in(statement, lesson, stated)
-    return replace(verdict, sentences=(*verdict.sentences, replies.unfound_reply(statement.head, unfound, lesson)))
-
-
-def _equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: Earlier | None) -> Verdict:
-    true_ones = {
-        key: value for key, value in stated.items() if key in lesson.values and close(value, lesson.values[key])
-    }
-    finding = examined((statement.sides[0], statement.sides[1]), lesson, true_ones, earlier or ())
-    if finding.kind == "true":
-        return _true_equation(finding, earlier is not OUTSIDE_ATTEMPT)
-    if finding.kind == "empty":
-        return replies.unreadable(Unreadable("says-nothing"))
-    if finding.kind == "special":
-        return Verdict("unclear", (Sentence("verdict.equation-special"),))
-    if finding.kind == "units":
-        return Verdict("unit-wrong", (Sentence("verdict.not-yet"), Sentence("verdict.equation-units")))
-    return Verdict("wrong", (Sentence("verdict.not-yet"), Sentence("verdict.equation-false")))
-
-
-def _true_equation(finding: Finding, in_attempt: bool) -> Verdict:
-    law = finding.law.key if finding.law else None
-    if not finding.new and in_attempt:
-        return Verdict("known", (Sentence("verdict.equation-known"),), law=law, slopes=finding.row)
-    named = (
-        Sentence("verdict.equation", {"law": Sentence(f"law.{law}.name")}) if law else Sentence("verdict.equation-true")
-    )
-    return Verdict("right", (named, *replies.why(finding.law)), law=law, slopes=finding.row)

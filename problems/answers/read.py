@@ -21,7 +21,7 @@ Readings = tuple[Reading, ...]
 @dataclass(frozen=True)
 class Statement:
     """head: the quantity stated; None for an equation. sides: the readings of what it is said to equal, in the order
-    written; for an equation its two sides. direction: named beside a current, or None.
+    written; for an equation its sides, each said to equal the next. direction: named beside a current, or None.
     """
 
     head: Quantity | None
@@ -102,7 +102,7 @@ def _statement(
     place = _place_of_head(heads, asked, settled)
     if place is not None:
         return Statement(heads[place], sides[:place] + sides[place + 1 :])
-    return Statement(None, sides) if len(sides) == 2 else Unreadable("several-equals-signs")
+    return Statement(None, sides)
 
 
 def _place_of_head(

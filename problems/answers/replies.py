@@ -43,6 +43,17 @@ def why(law: Law | None) -> tuple[Sentence, ...]:
     return (Sentence(law.word_key("why"), dict(law.fields)),)
 
 
+def states(laws: tuple[Law, ...]) -> tuple[Sentence, ...]:
+    """A true equation that is new, and the laws that it states."""
+    names = list(dict.fromkeys(law.word_key("name") for law in laws))
+    if not names:
+        return (Sentence("verdict.equation-true"),)
+    said = Sentence(names[0])
+    for name in names[1:]:
+        said = Sentence("verdict.both", {"first": said, "second": Sentence(name)})
+    return (Sentence("verdict.equation", {"law": said}),)
+
+
 def flow(quantity: Quantity, value: Fraction, lesson: Lesson) -> Sentence | str:
     """Which way a current runs, behind its value."""
     start, end = ends(quantity, lesson.netlist)
@@ -135,6 +146,17 @@ def withheld_reply(
         "again": " and ".join(label(key, lesson.netlist) for key in again),
     }
     return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.withheld", fields))
+
+
+def accident_reply(quantity: Quantity, slips: tuple[Quantity, ...], lesson: Lesson) -> tuple[Sentence, ...]:
+    """A formula in names that is no law gives the right value: by the learner's own values, or by those of parts."""
+    if not slips:
+        return (Sentence("verdict.not-general"),)
+    fields = {
+        "label": label(quantity, lesson.netlist),
+        "own": " and ".join(label(key, lesson.netlist) for key in slips),
+    }
+    return (Sentence("verdict.by-own-value", fields),)
 
 
 def unfound_reply(head: Quantity, unfound: tuple[Quantity, ...], lesson: Lesson) -> Sentence:

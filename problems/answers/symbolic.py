@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Mapping
 from typing import Any
 
 from problems.answers import replies
-from problems.answers.read import Statement, fitting
+from problems.answers.follow import carried, slips_behind
+from problems.answers.found import slips_in, what_names_mean
+from problems.answers.read import Readings, Statement, fitting
+from problems.answers.values import Values
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label
 from problems.derivation.lesson import Lesson
@@ -15,37 +18,60 @@ from problems.formulas.parser import Reading, Unreadable
 from problems.formulas.printers import text
 from problems.quantities import Quantity
 
+Stated = Mapping[Quantity, Any]
 
-def judge_formula(lesson: Lesson, statement: Statement, stated: Collection[Quantity]) -> Verdict:
-    """Right, known, a wrong move, or wrong; there is no follow-through, and no slip of figures, without figures.
 
-    stated: what was stated rightly before in an attempt.
+def judge_formula(lesson: Lesson, statement: Statement, side: Readings, stated: Stated, in_attempt: bool) -> Verdict:
+    """Right, right from own formulas, known, a wrong move, or wrong; without figures there is no slip of figures.
+
+    side: the one of the statement's that is judged. stated: the learner's own formulas, right or not.
     """
     head = statement.head
-    if head is None:
-        return replies.unreadable(Unreadable("equation-in-names"))
-    meant = tuple(reading for reading in statement.sides[-1] if head not in keys(reading.expression))
-    found = fitting(meant, head, lesson.netlist)
-    values = [(reading, _value(reading.expression, lesson)) for reading in found]
+    assert head is not None, "an equation is judged as one"
+    meant = tuple(reading for reading in side if head not in keys(reading.expression))
+    before = {key: value for key, value in stated.items() if key != head}
+    own = what_names_mean(lesson, before)
+    sign = statement.direction.sign if statement.direction else 1
+    values = [(reading, _value(reading.expression, own, sign)) for reading in fitting(meant, head, lesson.netlist)]
     known = [(reading, value) for reading, value in values if value is not None]
     if not known:
         return replies.unreadable(Unreadable("formula-wanted", 0, {"label": label(head, lesson.netlist)}))
     for reading, value in known:
         if value == lesson.values.get(head):
-            return _right(reading, head, lesson, head in stated)
+            return _right(reading, head, lesson, in_attempt and stated.get(head) == value)
     for reading, value in known:
-        moves = _moves(value, head, lesson)
-        if moves:
-            return _moved(moves, reading, head, lesson)
+        verdict = _carried(value, reading, head, lesson, before) or _moved(
+            _moves(value, head, lesson), reading, value, head, lesson
+        )
+        if verdict is not None:
+            return verdict
     shown = _shown(known[0][0], head, lesson)
     fields = {"statement": shown, "label": label(head, lesson.netlist)}
-    return Verdict("wrong", (*_opening(head, lesson), Sentence("verdict.wrong", fields)), head)
+    return Verdict("wrong", (*_opening(head, lesson), Sentence("verdict.wrong", fields)), head, known[0][1])
 
 
-def _value(expression: Expression, lesson: Lesson) -> Any:
+def _carried(value: Any, reading: Reading, head: Quantity, lesson: Lesson, stated: Stated) -> Verdict | None:
+    """Right from the learner's own formulas: by a law from them, or as a formula that is true in their names."""
+    rests_on, law = slips_in(reading.expression, lesson, stated), None
+    if not rests_on or _value(reading.expression, Values(lesson.values), 1) != lesson.values.get(head):
+        way = next((way for way in carried(lesson, head, stated) if way.value == value), None)
+        if way is None:
+            return None
+        rests_on, law = way.rests_on, way.law.key
+    wrong = slips_behind(lesson, stated, rests_on)
+    fields = {
+        "statement": _shown(reading, head, lesson),
+        "own": " and ".join(label(key, lesson.netlist) for key in rests_on),
+        "again": " and ".join(label(key, lesson.netlist) for key in wrong),
+    }
+    reply = (Sentence("verdict.carried", fields),)
+    return Verdict("right-carried", reply, head, value, law=law, carried=rests_on)
+
+
+def _value(expression: Expression, env: Mapping[Any, Any], sign: int) -> Any:
     """The formula in part names alone; None where it has none."""
     try:
-        value = expression.at(lesson.values)
+        value = sign * expression.at(env)
     except (ArithmeticError, KeyError, TypeError, ValueError):
         return None
     return None if isinstance(value, float | complex) else value
@@ -74,10 +100,12 @@ def _right(reading: Reading, head: Quantity, lesson: Lesson, is_known: bool) -> 
     return Verdict("right", (start, *replies.why(law)), head, law=law.key if law else None)
 
 
-def _moved(moves: list[Any], reading: Reading, head: Quantity, lesson: Lesson) -> Verdict:
+def _moved(moves: list[Any], reading: Reading, value: Any, head: Quantity, lesson: Lesson) -> Verdict | None:
+    if not moves:
+        return None
     if len(moves) == 1:
         told = Sentence("verdict.move", {"means": moves[0].why, "ask": moves[0].ask})
-        return Verdict("wrong-move", (*_opening(head, lesson), told), head, wrong_move=moves[0].key)
-    value = text(reading.expression, lambda key: label(key, lesson.netlist))
-    fields = {"first": moves[0].name, "second": moves[1].name, "value": value}
-    return Verdict("unclear", (*_opening(head, lesson), Sentence("verdict.unclear", fields)), head)
+        return Verdict("wrong-move", (*_opening(head, lesson), told), head, value, wrong_move=moves[0].key)
+    shown = text(reading.expression, lambda key: label(key, lesson.netlist))
+    fields = {"first": moves[0].name, "second": moves[1].name, "value": shown}
+    return Verdict("unclear", (*_opening(head, lesson), Sentence("verdict.unclear", fields)), head, value)

@@ -10,15 +10,18 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from problems.formulas.ratio import Ratio
 from problems.quantities import Quantity
 
 SHARE = Fraction(1, 100)
 ZERO_SHARE = Fraction(1, 200)
 
 
-def close(value: Fraction, wanted: Fraction) -> bool:
-    """Within 1 % of ``wanted``, limits included; 0 only where that is 0."""
-    return abs(value - wanted) <= SHARE * abs(wanted)
+def close(value: Any, wanted: Any) -> bool:
+    """Within 1 % of ``wanted``, limits included; 0 only where that is 0. Formulas must be the same."""
+    if isinstance(value, Ratio) or isinstance(wanted, Ratio):
+        return bool(value == wanted)
+    return bool(abs(value - wanted) <= SHARE * abs(wanted))
 
 
 def near_zero(value: Fraction, quantity: Quantity, values: Mapping[Any, Any]) -> bool:

@@ -8,12 +8,15 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
+from problems.circuits.equations import unvalued
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
+from problems.derivation.lawset import LawSet
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Call, Expression, Number, Power, Sum, nodes
+from problems.formulas.ratio import Ratio
 from problems.formulas.units import Measure
-from problems.quantities import Quantity, voltage
+from problems.quantities import LAPLACE, Quantity, voltage
 
 ROOM = Fraction(1, 10**9)
 """Share of a value by which floating point may be off."""
@@ -38,8 +41,11 @@ class Values(dict[Any, Any]):
         raise KeyError(key)
 
 
-def value_of(expression: Expression, env: Mapping[Any, Any]) -> Fraction:
-    """The value, exact unless a root or a logarithm is in it. Raises NoValue, and never anything else."""
+def value_of(expression: Expression, env: Mapping[Any, Any]) -> Any:
+    """The value, exact unless a root or a logarithm is in it: a Fraction, or a Ratio where values are only names.
+
+    Raises NoValue, and never anything else.
+    """
     try:
         value = expression.at(env)
     except KeyError as missing:
@@ -53,7 +59,7 @@ def value_of(expression: Expression, env: Mapping[Any, Any]) -> Fraction:
             raise NoValue("not-real")
         value = value.real
     try:
-        return value if isinstance(value, Fraction) else Fraction(value)
+        return value if isinstance(value, Fraction | Ratio) else Fraction(value)
     except (ArithmeticError, ValueError, TypeError):
         raise NoValue("no-number") from None
 
@@ -81,12 +87,49 @@ def holds_generally(residual: Expression, netlist: Netlist) -> bool:
 def _vanishes(residual: Expression, values: Mapping[Any, Any]) -> bool:
     terms = residual.terms if isinstance(residual, Sum) else (residual,)
     room = ROOM * max(abs(value_of(term, values)) for term in terms) if _is_rounded(residual) else 0
-    return abs(value_of(residual, values)) <= room
+    return bool(abs(value_of(residual, values)) <= room)
 
 
 def _is_rounded(expression: Expression) -> bool:
     """Whether it is worked out in floating point."""
     return any(isinstance(node, Call | Power) for node in nodes(expression))
+
+
+def in_numbers(lesson: Lesson) -> Lesson:
+    """The same lesson with a value for everything that is only a name: for ranks, and to try what is said of names.
+
+    Raises NoValue where the circuit has no solution then.
+    """
+    if lesson.is_numeric:
+        return lesson
+    found = _in_numbers(lesson.netlist, lesson.laws, tuple(lesson.feedback.items()))
+    if found is None:
+        raise NoValue("no-number")
+    return found
+
+
+@lru_cache(maxsize=32)
+def _in_numbers(netlist: Netlist, laws: LawSet, feedback: tuple[tuple[str, str], ...]) -> Lesson | None:
+    drawn = {symbol: _drawn(symbol, netlist.units.get(symbol, "")) for symbol in unvalued(netlist)}
+    try:
+        lesson = Lesson(netlist.with_values(drawn), laws, dict(feedback))
+        return lesson if lesson.values else None
+    except ValueError:
+        return None
+
+
+_SIZES: Mapping[str, Fraction] = {
+    "ohm": Fraction(10_000),
+    "F": Fraction(1, 10**7),
+    "H": Fraction(1, 100),
+    "A": Fraction(1, 1000),
+}
+"""About how large a value that is only a name is drawn."""
+
+
+def _drawn(symbol: str, unit: str) -> Fraction:
+    share = _other(symbol, Fraction(1, 2), 3, "")
+    return share if not unit and symbol != LAPLACE else (share + Fraction(1, 3)) * _SIZES.get(unit, Fraction(1))
 
 
 @lru_cache(maxsize=128)

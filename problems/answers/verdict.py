@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from problems.formulas.expression import Expression
 from problems.quantities import Quantity
 from problems.words import say
 
@@ -48,7 +49,8 @@ class Verdict:
     kind: one of ``KINDS``. quantity, value: what was stated, where it was one quantity's value; the value is in SI
     along the reference arrow. sentences: the reply. wrong_move: key of the wrong move that fits, or None. law: key of
     the law that a right statement uses or an equation states, or None. free: it costs no try. carried: the earlier
-    quantities whose values a carried verdict rests on. slopes: what a true equation says, as a row over the quantities.
+    quantities whose values a carried verdict rests on. rows: what true equations say, each over the quantities.
+    equations: the two sides of each of them.
     """
 
     kind: str
@@ -59,7 +61,8 @@ class Verdict:
     law: str | None = None
     free: bool = False
     carried: tuple[Quantity, ...] = ()
-    slopes: Mapping[Quantity, Fraction] | None = None
+    rows: tuple[Mapping[Quantity, Fraction], ...] = ()
+    equations: tuple[tuple[Expression, Expression], ...] = ()
 
     @property
     def right(self) -> bool:

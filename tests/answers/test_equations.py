@@ -31,9 +31,41 @@ TRUE = [
 def test_a_true_equation_is_right(text: str, law: str) -> None:
     verdict = said(vane(), text, "V_out")
     assert (verdict.kind, verdict.quantity) == ("right", None), verdict.message
-    assert verdict.slopes
+    assert verdict.rows
     if law in {"kcl", "equal-inputs"}:
         assert verdict.law == law
+
+
+CHAINS = [
+    pytest.param("(Vin - V_2)/Ri = I_Ri = I_Rf + I_Rg", "Ohm and KCL", id="a quantity between two formulas"),
+    pytest.param("(Vin - V_2)/Ri = V_2/Rg + I_Rf = I_Rg + I_Rf", "KCL and Ohm", id="no lone quantity at all"),
+    pytest.param("V_2 + 1 V = V_3 + 1 V = 1.56 V", "equal inputs", id="with units on both sides"),
+]
+
+
+@pytest.mark.parametrize(("text", "laws"), CHAINS)
+def test_every_sign_of_a_chain_must_hold_and_its_laws_are_named(text: str, laws: str) -> None:
+    verdict = said(vane(), text, "V_out")
+    assert verdict.kind == "right"
+    assert f"It states: {laws}." in verdict.message
+    assert len(verdict.rows) == len(verdict.equations) == 2
+
+
+def test_a_chain_to_a_value_gives_the_value_wherever_that_stands() -> None:
+    for text in ("I_Ri = (Vin - V_2)/Ri = 29.3 uA", "I_Ri = 29.3 uA = (Vin - V_2)/Ri"):
+        verdict = said(vane(), text, "V_out")
+        assert (verdict.kind, verdict.quantity) == ("right", vane().netlist.names.read("I_Ri")), text
+        assert len(verdict.equations) == 1, text
+
+
+def test_a_chain_with_a_false_formula_before_a_right_value_is_not_right() -> None:
+    assert said(vane(), "I_Ri = (Vin - V_out)/Ri = 29.3 uA", "V_out").kind == "wrong"
+
+
+def test_a_current_named_against_its_arrow_may_be_a_formula_in_what_is_not_found() -> None:
+    assert said(vane(), "I_Rg = I_Ri - I_Rf down", "V_out").kind == "right"
+    assert said(vane(), "I_Rg = I_Rf - I_Ri up", "V_out").kind == "right"
+    assert said(vane(), "I_Rg = I_Ri - I_Rf up", "V_out").kind == "wrong"
 
 
 def test_ohm_and_a_hop_are_told_apart_by_how_they_are_written() -> None:
@@ -50,8 +82,8 @@ def test_what_follows_from_earlier_statements_is_known() -> None:
 
 def test_an_equation_stated_before_is_known() -> None:
     first = said(vane(), "I_Ri - I_Rf - I_Rg = 0")
-    assert first.slopes is not None
-    assert judge(vane(), "2*I_Ri - 2*I_Rf = 2*I_Rg", None, {}, (first.slopes,)).kind == "known"
+    assert first.rows
+    assert judge(vane(), "2*I_Ri - 2*I_Rf = 2*I_Rg", None, {}, first.rows).kind == "known"
 
 
 def test_an_equation_that_gives_a_quantity_alone_is_its_value() -> None:
@@ -81,7 +113,10 @@ NOT_TRUE = [
     pytest.param("V_2 - V_2 = 0", "unreadable", id="true of anything"),
     pytest.param("I_Ri*Ri = Ri*I_Ri", "unreadable", id="both sides the same"),
     pytest.param("(V_2 - V_3)/(V_3 - V_2) = 1", "unreadable", id="a division by a quantity that is 0"),
-    pytest.param("1 V + V_2 = 2 V + V_3 = 3 V", "unreadable", id="two equals signs and no quantity"),
+    pytest.param("1 V + V_2 = 2 V + V_3 = 3 V", "wrong", id="two equals signs, the first of which does not hold"),
+    pytest.param("(Vin - V_2)/Ri = I_Rg + I_Rf = (V_2 - V_out)/Rf", "wrong", id="a chain that breaks at its last sign"),
+    pytest.param("(Vin - V_2)/Ri = I_Rg + I_Rf = V_2", "unit-wrong", id="a chain whose units break"),
+    pytest.param("0.8 V - 0.56 V = 8.2k * 29.27 uA", "unreadable", id="figures alone, about no quantity"),
 ]
 
 

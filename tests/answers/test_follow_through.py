@@ -100,3 +100,36 @@ def test_an_older_slip_excuses_no_error_in_a_step_whose_values_are_right() -> No
     right = {"V_2": "0.56", "I_Ri": "29.27e-6", "I_Rg": "46.67e-6"}
     assert not said(vane(), "I_Rf = 17.4 uA", **right, V_3="0.24").right
     assert not said(vane(), "I_Rf = I_Ri + I_Rg", **right, V_3="0.24").right
+
+
+IN_NAMES = [
+    pytest.param("I_Ri = (Vin - V_2)/Ri", {"V_2": "0"}, id="whose value is 0"),
+    pytest.param("V_out = V_2 - Rf*I_Rf", {"V_2": "0", "I_Rf": "10e-6"}, id="one of two of which is 0"),
+    pytest.param("V_out = V_2*(1 + Rf/Ri + Rf/Rg) - Vin*Rf/Ri", {"V_2": "0.5"}, id="by several laws at once"),
+]
+
+
+@pytest.mark.parametrize(("text", "stated"), IN_NAMES)
+def test_a_true_formula_in_names_counts_whatever_the_learner_s_values_in_it(text: str, stated: dict[str, str]) -> None:
+    """Its terms are there to see: a value of 0 takes none of them away."""
+    verdict = said(vane(), text, **stated)
+    assert verdict.kind == "right-carried", verdict.message
+    assert verdict.carried == tuple(quantity(vane(), name) for name in stated)
+
+
+def test_a_false_formula_that_fits_only_through_own_values_is_told_so() -> None:
+    verdict = said(vane(), "V_2 = V_3 + V_3", V_3="0.28")
+    assert (verdict.kind, verdict.value) == ("unclear", None)
+    assert "only through your own V_3" in verdict.message
+    assert "so alike" not in verdict.message
+
+
+def test_an_equation_with_typed_figures_follows_from_own_values_too() -> None:
+    verdict = said(vane(), "8.2k*I_Ri = 0.8 V - 0.5 V", V_2="0.5")
+    assert (verdict.kind, verdict.quantity) == ("right-carried", quantity(vane(), "I_Ri"))
+    assert not said(vane(), "8.2k*I_Ri = 0.8 V - 0.4 V", V_2="0.5").right
+
+
+def test_what_is_withheld_names_only_what_it_follows_from() -> None:
+    verdict = said(vane(), "I_Ri = 97.6 uA", V_2="0", V_out="2.2", I_Rf="-66.7e-6", I_Rg="50e-6")
+    assert "follows from your own V_2, but" in verdict.message

@@ -1,0 +1,94 @@
+"""Which law a true equation states: the one that says the same as it, given what is given.
+
+What the laws of a circuit say is worked out once for its values, and then only looked up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from functools import lru_cache
+from typing import NamedTuple
+
+from problems.answers.rows import Row, definitions, row_of
+from problems.answers.values import Values
+from problems.answers.vocabulary import vocabulary
+from problems.circuits.netlist import Netlist
+from problems.circuits.span import Span
+from problems.derivation.law import Law
+from problems.derivation.lawset import LawSet
+from problems.derivation.lesson import Lesson
+from problems.formulas.expression import Expression, Name, Quotient, nodes
+from problems.formulas.units import DIMENSIONS, dimension_of
+from problems.quantities import Quantity
+
+MEETINGS = ("same-current", "kcl")
+"""Laws that say how currents meet at a node."""
+
+Saying = frozenset[tuple[Quantity, Fraction]]
+"""What a row says beyond a base, scaled so that equal sayings are equal."""
+
+
+class _Book(NamedTuple):
+    """base: what needs no law. laws: saying to the laws that say it. ohms: the base and every Ohm's law. meetings: what
+    the laws of currents say beyond that.
+    """
+
+    base: Span[Quantity]
+    laws: Mapping[Saying, tuple[Law, ...]]
+    ohms: Span[Quantity]
+    meetings: Mapping[Saying, tuple[Law, ...]]
+
+
+def named_law(row: Row, residual: Expression, lesson: Lesson) -> Law | None:
+    """The law that an equation states, in a lesson of numbers.
+
+    Ohm's law, a hop and a drop are one row: an equation with a current in it by name is told by how it is written.
+    """
+    book = _book(lesson)
+    divides = any(isinstance(node, Quotient) for node in nodes(residual))
+    if divides and dimension_of(residual, vocabulary(lesson.netlist).dims) == DIMENSIONS["A"]:
+        # currents written by Ohm's law: what is stated is how they meet
+        meeting = book.meetings.get(_saying(row, book.ohms), ())
+        if meeting:
+            return meeting[0]
+    found = (law for law in book.laws.get(_saying(row, book.base), ()) if law.head in row or {*law.tails} & {*row})
+    return min(found, key=lambda law: (law.never_walked, (law.key == "hop") == divides, law.cost), default=None)
+
+
+def base_of(lesson: Lesson) -> list[Row]:
+    """Rows of what is known before anything is stated, in a lesson of numbers."""
+    return definitions(lesson.netlist, lesson.givens)
+
+
+def _saying(row: Row, span: Span[Quantity]) -> Saying:
+    """Empty where the span says it already."""
+    left = span.rest(row)
+    first = left[min(left)] if left else Fraction(1)
+    return frozenset((key, value / first) for key, value in left.items())
+
+
+def _book(lesson: Lesson) -> _Book:
+    return _kept(lesson.netlist, lesson.laws)
+
+
+@lru_cache(maxsize=64)
+def _kept(netlist: Netlist, laws: LawSet) -> _Book:
+    lesson = Lesson(netlist, laws, {})
+    values = Values(lesson.values)
+    rows = [(law, row_of(Name(law.head) - law.relation, values)) for law in laws.laws if not law.given]
+    stating = [(law, row) for law, row in rows if row is not None]
+    base = Span(base_of(lesson), min)
+    ohms = Span([*base_of(lesson), *(row for law, row in stating if law.key == "ohm")], min)
+    meeting = [(law, row) for law, row in stating if law.key in MEETINGS]
+    return _Book(base, _grouped(stating, base), ohms, _grouped(meeting, ohms))
+
+
+def _grouped(stating: list[tuple[Law, Row]], span: Span[Quantity]) -> dict[Saying, tuple[Law, ...]]:
+    """Laws by what they say; those that say nothing beyond the span are left out."""
+    found: dict[Saying, list[Law]] = {}
+    for law, row in stating:
+        saying = _saying(row, span)
+        if saying:
+            found.setdefault(saying, []).append(law)
+    return {saying: tuple(laws) for saying, laws in found.items()}
