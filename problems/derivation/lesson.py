@@ -169,7 +169,7 @@ class Lesson:
             return None
         return last.rule if last.role in HEADED else None
 
-    def teaching(self, targets: Iterable[Quantity], method: str) -> Lesson:
+    def teaching(self, targets: Iterable[Quantity], method: str = "laws") -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
         steps = self.walk(targets, method)
         return replace(self, taught={step.target: step.rule for step in steps if step.role in HEADED})

@@ -113,8 +113,7 @@ class Plan:
 
     def __init__(self, definition: Definition, values: Mapping[str, Fraction]):
         self.netlist = definition.netlist.with_values(values)
-        self.lesson = Lesson.of(self.netlist)
-        self.lesson.walk(definition.targets)
+        self.lesson = Lesson.of(self.netlist).teaching(definition.targets)
         self.walk = self.lesson.laws.walk(definition.targets)
         self.chain = self._chain(definition)
         self.slots = self._slots()

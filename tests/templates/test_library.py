@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 from fractions import Fraction
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -86,8 +87,9 @@ def test_listing_families_loads_nothing_heavy() -> None:
 
 
 ORDER = (
-    "divider-follower", "current-to-voltage", "inverting", "non-inverting", "inverting-summing", "inverting-reference",
-    "difference", "non-inverting-summing", "t-network", "adjustable-polarity", "adjustable-polarity-gain", "cascade",
+    "divider-follower", "current-to-voltage", "inverting", "non-inverting", "inverting-summing",
+    "non-inverting-summing", "inverting-reference", "difference", "t-network", "adjustable-polarity",
+    "adjustable-polarity-gain", "cascade",
 )  # fmt: skip
 
 
@@ -95,6 +97,11 @@ def test_families_stand_in_the_order_of_teaching() -> None:
     assert tuple(found.name for found in families() if found.name in ORDER) == ORDER
     orders = [found.order for found in families()]
     assert orders == sorted(set(orders)), "each family has a place of its own"
+
+
+def test_the_families_of_a_topic_stand_together() -> None:
+    topics = [topic for topic, _ in groupby(families(), key=lambda found: found.topic)]
+    assert len(topics) == len(set(topics)), topics
 
 
 @pytest.mark.parametrize("line", ["", "order = 0\n", "order = -3\n"], ids=["no order", "nought", "below nought"])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 import click
 
 from tutor.commands.options import json_option
@@ -21,5 +23,7 @@ def command(as_json: bool) -> None:
         click.echo(json.dumps({"families": entries}, ensure_ascii=False, indent=2))
         return
     wide = max((len(f.name) for f in found), default=0)
-    for f in found:
-        click.echo(f"{f.name:{wide}}  {f.title}")
+    for number, (topic, group) in enumerate(groupby(found, key=lambda f: f.topic)):
+        click.echo("\n" * (number > 0) + topic)
+        for f in group:
+            click.echo(f"  {f.name:{wide}}  {f.title}")
