@@ -8,7 +8,7 @@ an op-amp's output pin), ``I_Rp.top`` (upper half of a potentiometer).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import NamedTuple, Protocol
 
@@ -40,6 +40,10 @@ class Quantity(NamedTuple):
     @property
     def unit(self) -> str:
         return UNITS.get(self.kind, "V")
+
+    def by(self, source: str) -> Quantity:
+        """What that source contributes to it; with ``""``, the quantity itself."""
+        return self if self.source == source else self._replace(source=source)
 
 
 @lru_cache(maxsize=4096)
@@ -95,6 +99,11 @@ class HasNames(Protocol):
         """Current source to the symbol of its current."""
         ...
 
+    @property
+    def contributions(self) -> tuple[str, ...]:
+        """Names of the sources, and of the copies of the only one where it is split."""
+        ...
+
 
 @dataclass(frozen=True)
 class Names:
@@ -107,6 +116,15 @@ class Names:
 
     pins: Mapping[Quantity, str] = field(default_factory=dict)
     """Name by the pin for the voltage of a held node: ``V_3`` where ``Vref`` feeds pin 3."""
+
+    sources: tuple[str, ...] = ()
+    """What may stand in the brackets of ``V_out[Vin]``."""
+
+    symbols: frozenset[str] = frozenset()
+    """The labels that are symbols of sources."""
+
+    own: str = ""
+    """The source that is on, where these are the names of a circuit with one source on."""
 
     @classmethod
     def of(cls, circuit: HasNames) -> Names:
@@ -129,27 +147,50 @@ class Names:
         pins = {quantity: name for quantity, name in pins.items() if readings[name] == quantity}
         if voltage(GROUND) in pins:
             labels[voltage(GROUND)] = pins[voltage(GROUND)]
-        return cls(readings, labels, pins)
+        symbols = frozenset((*circuit.held.values(), *circuit.driven.values()))
+        return cls(readings, labels, pins, circuit.contributions, symbols)
+
+    def of_source(self, source: str) -> Names:
+        """The names where one source alone is on: each says so, but for the source's own symbol."""
+        return replace(self, own=source)
 
     def read(self, text: str) -> Quantity:
         """The quantity meant by ``text``; raises UnknownQuantity, naming near ones."""
         name = text.strip()
-        found = self.readings.get(name) or self._between(name) or self._loose().get(loosened(name))
+        found = self._plain(name) or self._contribution(name)
         if found is None:
             raise UnknownQuantity(name, self._nearest(name))
         return found
 
+    def _plain(self, name: str) -> Quantity | None:
+        return self.readings.get(name) or self._between(name) or self._loose().get(loosened(name))
+
+    def _contribution(self, name: str) -> Quantity | None:
+        """``V_out[Vin]``; the source in any case where that means one thing."""
+        whole, source = in_brackets(name)
+        found = self._plain(whole) if source else None
+        meant = [tag for tag in self.sources if tag == source] or [
+            tag for tag in self.sources if loosened(tag) == loosened(source)
+        ]
+        return found.by(meant[0]) if found is not None and len(meant) == 1 else None
+
     def write(self, quantity: Quantity) -> str:
         """The name to print."""
-        if quantity in self.labels:
-            return self.labels[quantity]
-        return canonical(quantity)
+        source, whole = self.own or quantity.source, quantity.by("")
+        label = self.labels.get(whole)
+        if not source:
+            return label or canonical(whole)
+        if label in self.symbols:
+            return label if self.own else canonical(whole.by(source))  # type: ignore[return-value]
+        return f"{label or canonical(whole)}[{source}]"
 
     def head(self, quantity: Quantity) -> str:
         """The name to print where the quantity is what is found: that of its pin, not of the source that holds it."""
-        if quantity in self.labels or quantity == voltage(GROUND):
-            return self.pins.get(quantity, canonical(quantity))
-        return canonical(quantity)
+        source, whole = self.own or quantity.source, quantity.by("")
+        name = canonical(whole)
+        if whole in self.labels or whole == voltage(GROUND):
+            name = self.pins.get(whole, name)
+        return f"{name}[{source}]" if source else name
 
     def _between(self, name: str) -> Quantity | None:
         left, comma, right = name.removeprefix("V_").partition(",")
@@ -169,7 +210,18 @@ class Names:
 
     def _nearest(self, name: str) -> tuple[str, ...]:
         names = first_spellings(self.readings)
+        whole, source = in_brackets(name)
+        if source and (found := self._plain(whole)) is not None:
+            return tuple(canonical(found.by(tag)) for tag in self.sources)
         return tuple(alike(name, names, 5, 0.4) or some_of_each(names, 8))
+
+
+def in_brackets(name: str) -> tuple[str, str]:
+    """``V_out[Vin]`` as ``V_out`` and ``Vin``; the second is empty where no brackets close the name."""
+    whole, bracket, source = name.strip().partition("[")
+    if not bracket or not source.endswith("]"):
+        return name, ""
+    return whole.strip(), source[:-1].strip()
 
 
 def loosened(name: str) -> str:

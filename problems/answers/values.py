@@ -35,7 +35,7 @@ class Values(dict[Any, Any]):
 
     def __missing__(self, key: Any) -> Any:
         if isinstance(key, Quantity) and key.kind == "B":
-            return self[voltage(key.of)] - self[voltage(key.to)]
+            return self[voltage(key.of).by(key.source)] - self[voltage(key.to).by(key.source)]
         if key == "j":
             return 1j
         raise KeyError(key)

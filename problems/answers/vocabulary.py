@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
 from functools import lru_cache
+from typing import Any
 
 from problems.circuits.netlist import Netlist
 from problems.formulas.tokens import Unreadable
@@ -25,10 +26,11 @@ def vocabulary(netlist: Netlist) -> Vocabulary:
     return Vocabulary(
         exact,
         _loose(exact, netlist),
-        _dims(exact, netlist),
+        _dims(netlist),
         loosened,
-        lambda text: _between(text, netlist.names),
+        lambda text: _composed(text, netlist.names),
         tuple(shown),
+        netlist.contributions,
     )
 
 
@@ -46,15 +48,16 @@ def label(key: Hashable, netlist: Netlist) -> str:
     return netlist.names.write(key) if isinstance(key, Quantity) else str(key)
 
 
-def _dims(exact: dict[str, Hashable], netlist: Netlist) -> dict[Hashable, Dimension]:
-    found: dict[Hashable, Dimension] = {symbol: DIMENSIONS[unit] for symbol, unit in netlist.units.items()}
+class _Dims(dict[Hashable, Dimension]):
+    """Dimension of each name; of a quantity by its unit, so that pairs and contributions need not be listed."""
+
+    def get(self, key: Hashable, default: Any = None) -> Any:
+        return DIMENSIONS[key.unit] if isinstance(key, Quantity) else super().get(key, default)
+
+
+def _dims(netlist: Netlist) -> _Dims:
+    found = _Dims({symbol: DIMENSIONS[unit] for symbol, unit in netlist.units.items()})
     found.setdefault(LAPLACE, DIMENSIONS["Hz"])
-    for key in exact.values():
-        if isinstance(key, Quantity):
-            found[key] = DIMENSIONS[key.unit]
-            if key.kind == "V":
-                pairs = (Quantity("B", key.of, node) for node in netlist.nodes)
-                found.update(dict.fromkeys(pairs, DIMENSIONS["V"]))
     return found
 
 
@@ -68,9 +71,10 @@ def _loose(exact: dict[str, Hashable], netlist: Netlist) -> dict[str, Hashable]:
     return {spelling: next(iter(keys)) for spelling, keys in found.items() if len(keys) == 1}
 
 
-def _between(text: str, names: Names) -> Quantity | None:
+def _composed(text: str, names: Names) -> Quantity | None:
+    """``V_a,b`` or ``V_out[Vin]``."""
     try:
-        found = names.read("V_" + text[2:])
+        found = names.read("V_" + text[2:] if text[1:2] == "_" and "," in text else text)
     except UnknownQuantity:
         return None
-    return found if found.kind == "B" else None
+    return found if found.kind == "B" or found.source else None

@@ -111,6 +111,9 @@ class Netlist:
     without a value stay names. package: which pin numbers the op-amps have. drawing: what it was read from, or None.
     """
 
+    tag: str = ""
+    """The contribution that it shows, where all sources but one are off."""
+
     def __init__(
         self,
         parts: Iterable[Part],
@@ -219,6 +222,13 @@ class Netlist:
     def driven(self) -> Mapping[str, str]:
         """Current source to the symbol of its current."""
         return {part.name: part.symbol for part in self.parts if isinstance(part, CurrentSource)}
+
+    @cached_property
+    def contributions(self) -> tuple[str, ...]:
+        """What may stand in the brackets of ``V_out[Vin]``: the sources, and the copies of the only one if it is split."""
+        from problems.circuits.off import all_contributions  # which builds on this module
+
+        return all_contributions(self)
 
     @cached_property
     def names(self) -> Names:

@@ -25,6 +25,8 @@ class Structure(NamedTuple):
     package: str
     feedback: tuple[tuple[str, str], ...]
     zero: frozenset[str]
+    source: str
+    """The source that is on alone, which its laws' sentences name."""
 
 
 class LawSet:
@@ -36,6 +38,8 @@ class LawSet:
         self._misuses: dict[tuple[object, ...], tuple[Misuse, ...]] = {}
         self.carried: dict[tuple[Quantity, tuple[Quantity, ...]], CarriedWalk] = {}
         """Walks with unknowns, by target and what was known before."""
+        self.superposed: LawSet | None = None
+        """The same with the laws of each source alone, once they are asked for."""
 
     @cached_property
     def laws(self) -> tuple[Law, ...]:
@@ -161,7 +165,7 @@ _KEEPING = Lock()
 
 def law_set(netlist: Netlist, feedback: dict[str, str], zero: frozenset[str]) -> LawSet:
     """The laws of a circuit; circuits of one structure share them."""
-    structure = Structure(netlist.parts, netlist.package, tuple(sorted(feedback.items())), zero)
+    structure = Structure(netlist.parts, netlist.package, tuple(sorted(feedback.items())), zero, netlist.tag)
     with _KEEPING:
         found = _KEPT.get(structure)
         if found is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from contextlib import suppress
+from copy import copy
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -12,8 +13,10 @@ from typing import Any
 from problems.circuits.equations import unvalued
 from problems.circuits.feedback import NEGATIVE, NONE, feedback
 from problems.circuits.netlist import Netlist
+from problems.circuits.off import alone
 from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
+from problems.derivation.contribution import Contributions, NotSuperposable, superposed_laws, tagged_law
 from problems.derivation.law import Law, Misuse
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.methods.registry import methods
@@ -24,6 +27,7 @@ from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 from problems.words import say
 
+SUPERPOSITION = "superposition"
 HEADED = ("law", "back")
 """Roles of the steps whose law is headed by what they give."""
 
@@ -56,6 +60,10 @@ class Lesson:
     feedback: Mapping[str, str]
     taught: Mapping[Quantity, Law] = field(default_factory=dict)
     """Laws by which a problem's own walk finds its quantities, where it has asked for some."""
+    contributions: Contributions | None = None
+    """What each source does alone, in a lesson that speaks of it."""
+    known: Mapping[Any, Any] | None = None
+    """Values of the symbols as the whole circuit has them, where some are only names and this is one source alone."""
 
     @classmethod
     def of(cls, netlist: Netlist) -> Lesson:
@@ -66,18 +74,28 @@ class Lesson:
     @cached_property
     def is_numeric(self) -> bool:
         """Whether every value is known."""
-        return not unvalued(self.netlist)
+        return self.known is None and not unvalued(self.netlist)
 
     @cached_property
     def symbols(self) -> Mapping[Any, Any]:
         """Every part symbol with its value: a Fraction, or an element of a field where some are only names."""
+        if self.known is not None:
+            return self.known
         if self.is_numeric:
             return self.netlist.values
         return Field((*self.netlist.units, LAPLACE)).environment(self.netlist.values)
 
     @cached_property
     def values(self) -> Mapping[Any, Any]:
-        """Every quantity and symbol with its true value."""
+        """Every quantity and symbol with its true value; contributions where this lesson speaks of them."""
+        if self.contributions is None:
+            return self._plain_values
+        found = copy(self._plain_values)
+        found.update(self.contributions.values)
+        return found
+
+    @cached_property
+    def _plain_values(self) -> dict[Any, Any]:
         if self.is_numeric:
             return exact_values(self.netlist)
         found: dict[Any, Any] = {**self.symbols, **self.given_values}
@@ -123,7 +141,31 @@ class Lesson:
         self.check_consistent()
         if method not in methods():
             raise MethodNotBuilt(method)
-        return methods()[method](self, tuple(targets))
+        asked = tuple(targets)
+        # a contribution is found in the circuit of its source, whichever method the rest goes by
+        return methods()[SUPERPOSITION if any(target.source for target in asked) else method](self, asked)
+
+    @cached_property
+    def superposed(self) -> Lesson:
+        """The same lesson, which speaks of what each source contributes as well. Raises NotSuperposable."""
+        if self.contributions is not None:
+            return self
+        laws = superposed_laws(self.laws)
+        known = None if self.is_numeric else self.symbols
+        lessons = {
+            tag: Lesson(alone(self.netlist, tag), laws.parts[tag], self.feedback, known=known) for tag in laws.tags
+        }
+        contributions = Contributions(self.netlist, laws, lessons)
+        if self.is_numeric:
+            _ = contributions.values  # whether every source can be on alone
+        return replace(self, laws=laws, contributions=contributions)
+
+    def holding(self, quantities: Iterable[Quantity | None]) -> Lesson:
+        """The lesson that speaks of these: of contributions only where one is among them."""
+        if any(quantity is not None and quantity.source for quantity in quantities):
+            with suppress(NotSuperposable):
+                return self.superposed
+        return self
 
     def check_rules_hold(self) -> None:
         """Raises NoNegativeFeedback where an op-amp's loop is not negative."""
@@ -156,9 +198,20 @@ class Lesson:
 
     def own_law(self, quantity: Quantity) -> Law | None:
         """The law that a quantity is taught by: the problem's own, else that of the walk to it alone."""
+        if quantity.source and quantity not in self.taught:
+            return self._law_alone(quantity)
         law = self.taught.get(quantity) or self.laws.walked_law(quantity)
         if law is None and quantity in self.values and self.laws.headed_by(quantity):
             law = self._carried_law(quantity) or self.laws.own_law(quantity)
+        return law
+
+    def _law_alone(self, quantity: Quantity) -> Law | None:
+        """The law that a contribution is taught by, in the circuit of its source."""
+        law = self.laws.walked_law(quantity)
+        source = quantity.source
+        if law is None and self.contributions is not None and source in self.contributions.lessons:
+            found = self.contributions.lessons[source].own_law(self.contributions.laws.within(quantity, source))
+            return None if found is None else tagged_law(found, source)
         return law
 
     def _carried_law(self, quantity: Quantity) -> Law | None:
@@ -172,7 +225,8 @@ class Lesson:
     def teaching(self, targets: Iterable[Quantity], method: str = "laws") -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
         steps = self.walk(targets, method)
-        return replace(self, taught={step.target: step.rule for step in steps if step.role in HEADED})
+        lesson = self.superposed if any(step.target.source for step in steps) else self
+        return replace(lesson, taught={step.target: step.rule for step in steps if step.role in HEADED})
 
     def with_step(self, step: Step) -> Lesson:
         """The lesson in which a quantity is taught by the step at hand, where that goes another way than the walk."""
@@ -197,14 +251,21 @@ class Lesson:
             writer.add(target)
         return tuple(writer.steps)
 
+    def stated(self, law: Law, value: Any, env: Mapping[Any, Any]) -> Step:
+        """One law as a step of a walk, on the values that the walk has found."""
+        return self._made(law, value, env)
+
     def _stated(self, law: Law, quantity: Quantity, value: Any, env: dict[Any, Any], role: str) -> Step:
         return self._made(law, value, env, role, quantity)
 
     def _made(
         self, law: Law, value: Any, env: Mapping[Any, Any], role: str = "law", target: Quantity | None = None
     ) -> Step:
-        netlist = self.netlist
-        return Step(target or law.head, law, value, env, netlist.names, netlist.units, self.wrong_moves, role)
+        target = target or law.head
+        names = self.netlist.names
+        if self.contributions is not None and target.source in self.contributions.lessons:
+            names = self.contributions.lessons[target.source].netlist.names
+        return Step(target, law, value, env, names, self.netlist.units, self.wrong_moves, role)
 
     def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
         """Wrong moves of the step that gives a quantity, as formulas; likeliest first."""

@@ -65,7 +65,7 @@ def parse(text: str, vocabulary: Vocabulary) -> tuple[Reading, ...] | Unreadable
 def parse_sides(text: str, vocabulary: Vocabulary) -> tuple[tuple[Reading, ...], ...] | Unreadable:
     """The readings of each side of the equals signs in a text. Never raises."""
     try:
-        pieces = tokens(text, lambda word: vocabulary.between(word) is not None)
+        pieces = tokens(text, vocabulary.is_one_name)
         _one_statement(pieces, vocabulary)
         return tuple(_readings(side, vocabulary, len(text)) for side in _split(pieces, len(text)))
     except Refused as refused:

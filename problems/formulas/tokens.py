@@ -51,6 +51,7 @@ _TOKEN = re.compile(
     r"""
       (?P<comma>(?<![\w,.])\d+,\d+(?![\d,]*\w))
     | (?P<number>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)
+    | (?P<given_by>[VvIi](?:_[+-]|\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*(?:,[ ]?\w+(?:\.\w+)?)?)\[[ ]?[^\W\d]\w*(?:[ ]?:[ ]?[\w.]+)?[ ]?\])
     | (?P<between>[Vv]_\w+(?:\.\w+)?,[ ]?\w+(?:\.\w+)?)
     | (?P<pin>[Vv]_[+-](?!\w)|[Vv][+-](?=\s*(?:[=)*/]|\Z)))
     | (?P<word>[^\W\d]\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*)
@@ -64,8 +65,11 @@ _FIGURES = re.compile(rf"[\d.,]{{1,{MAX_DIGITS}}}(?<=\d)")
 _ALIKE = {"**": "^", "==": "=", "[": "(", "]": ")", "{": "(", "}": ")"}
 
 
-def tokens(text: str, known: Callable[[str], bool]) -> tuple[Token, ...]:
-    """The pieces of a text. known: whether a spelling with a comma (``V_a,b``) names a quantity. Raises Refused."""
+def tokens(text: str, known: Callable[[str, int], bool]) -> tuple[Token, ...]:
+    """The pieces of a text. Raises Refused.
+
+    known: whether a spelling with a comma (``V_a,b``) or brackets (``V_out[Vin]``), at a place, names a quantity.
+    """
     if len(text) > MAX_LENGTH:
         raise Refused("too-long", MAX_LENGTH, limit=str(MAX_LENGTH))
     unseen = hidden(text)
@@ -90,7 +94,7 @@ def tokens(text: str, known: Callable[[str], bool]) -> tuple[Token, ...]:
     return tuple(found)
 
 
-def _next(shown: str, position: int, places: list[int], known: Callable[[str], bool]) -> tuple[Token, int]:
+def _next(shown: str, position: int, places: list[int], known: Callable[[str, int], bool]) -> tuple[Token, int]:
     match = _TOKEN.match(shown, position)
     place, spaced = places[position], position == 0 or shown[position - 1] == " "
     if match is None:
@@ -98,12 +102,20 @@ def _next(shown: str, position: int, places: list[int], known: Callable[[str], b
     kind, text, end = str(match.lastgroup), match.group(), match.end()
     if kind == "comma":
         raise _comma(shown, position, place)
-    if kind == "between" and not known(text):
+    if kind == "given_by" and not known(unbraced(text), place):
+        text = text.partition("[")[0]
+        kind, end = "between" if "," in text else "word", position + len(text)
+    if kind == "between" and not known(text, place):
         text = text.partition(",")[0]
         kind, end = "word", position + len(text)
     if kind == "sign":
         return Token(kind, _ALIKE.get(text, text), place, spaced), end
-    return Token("number" if kind == "number" else "word", text.replace("{", "").replace("}", ""), place, spaced), end
+    return Token("number" if kind == "number" else "word", unbraced(text), place, spaced), end
+
+
+def unbraced(text: str) -> str:
+    """``V_{out}`` as ``V_out``."""
+    return text.replace("{", "").replace("}", "")
 
 
 def _comma(shown: str, position: int, place: int) -> Refused:

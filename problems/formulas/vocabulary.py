@@ -7,6 +7,8 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
+from problems.formulas.spelling import inert
+from problems.formulas.tokens import Refused
 from problems.formulas.units import Dimension
 
 
@@ -19,8 +21,9 @@ class Vocabulary:
     """The names that a text may use.
 
     exact: spelling to key, as written in the drawing. loose: the same without underscores and case, only where that
-    means one thing; ``loosen`` makes such a spelling. between: reads ``V_a,b``. dims: dimension of each key, where
-    known. shown: the names to suggest, one for each thing; without any, the first spelling of each.
+    means one thing; ``loosen`` makes such a spelling. between: reads ``V_a,b`` and ``V_out[Vin]``. dims: dimension of
+    each key, where known. shown: the names to suggest, one for each thing; without any, the first spelling of each.
+    sources: what may stand in the brackets of ``V_out[Vin]``; values of parts, which have a string for a key, take none.
     """
 
     exact: Mapping[str, Hashable] = field(default_factory=dict)
@@ -29,10 +32,21 @@ class Vocabulary:
     loosen: Callable[[str], str] = str.lower
     between: Callable[[str], Hashable | None] = _nothing
     shown: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
 
     def names(self, word: str) -> Hashable | None:
         """What is spelled exactly so."""
-        return self.exact.get(word, self.between(word) if "," in word else None)
+        return self.exact.get(word, self.between(word) if "," in word or "[" in word else None)
+
+    def is_one_name(self, word: str, place: int) -> bool:
+        """Whether a spelling with a comma or brackets is one name. Raises Refused for brackets around no source."""
+        if self.between(word) is not None:
+            return True
+        whole, bracket, source = word.partition("[")
+        key = self.names(whole) or self.nearly(whole)
+        if not bracket or not self.sources or key is None or isinstance(key, str):
+            return False
+        raise Refused("unknown-source", place, written=inert(source.rstrip("] "), 30), known=", ".join(self.sources))
 
     def nearly(self, word: str) -> Hashable | None:
         """What is spelled so but for underscores and case."""

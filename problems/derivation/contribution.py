@@ -1,0 +1,289 @@
+"""Contributions: laws, steps and values of circuits with one source on, as ordinary quantities of the whole circuit.
+
+In a circuit with one source on everything is found as in any other; here it gets the source's name in brackets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from problems.circuits.faults import ManySolutions, NoSolution
+from problems.circuits.netlist import Netlist
+from problems.circuits.off import OneOn, alone, contributions, held_node, opened
+from problems.circuits.parts.current_source import CurrentSource
+from problems.circuits.parts.voltage_source import VoltageSource
+from problems.circuits.solution import exact_values
+from problems.derivation.law import Law, Misuse
+from problems.derivation.laws import superposition, switched_off
+from problems.derivation.lawset import LawSet, law_set
+from problems.derivation.step import Step
+from problems.formulas.expression import Expression, Name, keys, substitute
+from problems.quantities import GROUND, Quantity, current, drop, voltage
+from problems.words import say
+
+if TYPE_CHECKING:
+    from problems.derivation.lesson import Lesson
+
+WRONG_WAYS = {"voltage-source": "voltage-source-opened", "current-source": "current-source-shorted"}
+"""Kind of source to the key of the misuse that switches it off the wrong way."""
+MOST_WRONG_WAYS = 12
+"""How many ways to switch one source off wrongly are worked out for one circuit."""
+
+
+class NotSuperposable(ValueError):
+    """A source cannot be on alone: the others, switched off, short it or cut it off. source: its name."""
+
+    def __init__(self, source: str):
+        self.source = source
+        super().__init__(say("walk.not-superposable", source=source))
+
+
+def tagged(expression: Expression, source: str) -> Expression:
+    """A formula with every quantity in it as that source's contribution; with ``""``, as the quantity itself."""
+    names = {key: Name(key.by(source)) for key in keys(expression) if isinstance(key, Quantity)}
+    return substitute(expression, names) if names else expression
+
+
+def tagged_law(law: Law, source: str) -> Law:
+    """A law of the circuit in which a source is on alone, as one of contributions."""
+    spoken = tagged(law.spoken, source) if law.spoken is not None else None
+    return replace(law, head=law.head.by(source), relation=tagged(law.relation, source), spoken=spoken)
+
+
+def tagged_misuse(misuse: Misuse, source: str) -> Misuse:
+    """A wrong move in the circuit in which a source is on alone."""
+    behind = misuse.behind.by(source) if misuse.behind is not None else None
+    return replace(misuse, relation=tagged(misuse.relation, source), behind=behind)
+
+
+def tagged_steps(steps: Sequence[Step], source: str, whole: Lesson) -> Iterator[Step]:
+    """The steps of such a circuit's lesson, each as one of the whole circuit's."""
+    envs: dict[int, dict[Hashable, Any]] = {}
+    for step in steps:
+        env = envs.setdefault(id(step.env), _tagged_env(step.env, source))
+        law = tagged_law(step.rule, source)
+        yield replace(
+            step, target=step.target.by(source), rule=law, env=env, find_wrong_moves=whole.wrong_moves
+        )
+
+
+def _tagged_env(env: Mapping[Hashable, Any], source: str) -> dict[Hashable, Any]:
+    return {key.by(source) if isinstance(key, Quantity) else key: value for key, value in env.items()}
+
+
+class SuperposedLaws(LawSet):
+    """The laws of a circuit and those of each of its sources alone, with the sums that join them."""
+
+    def __init__(self, whole: LawSet):
+        super().__init__(whole.view)
+        self.whole = whole
+        netlist = whole.view.netlist
+        self.tags = netlist.contributions
+        self.summed = contributions(netlist)
+        self.circuits = {tag: alone(netlist, tag) for tag in self.tags}
+        self.parts = {
+            tag: law_set(circuit, dict(whole.view.feedback), _still_there(whole.view.zero, circuit))
+            for tag, circuit in self.circuits.items()
+        }
+        self._untagged: dict[int, Law] = {}
+
+    @cached_property
+    def laws(self) -> tuple[Law, ...]:
+        """Laws of the whole, of each source alone, and the sums."""
+        found = [*self.whole.laws]
+        for tag in self.tags:
+            found += [tagged_law(law, tag) for law in self.parts[tag].laws]
+            found += [tagged_law(law, tag) for law in self._wires(tag)]
+        wholes = dict.fromkeys(self.view.netlist.names.readings.values())
+        found += [law for quantity in wholes if (law := self.sum_for(quantity)) is not None]
+        return tuple(found)
+
+    def sum_for(self, quantity: Quantity) -> Law | None:
+        """The sum of contributions that gives a quantity; None for what sources set or carry, which has no such parts."""
+        netlist = self.view.netlist
+        if quantity.source or quantity in self.whole.givens or quantity == voltage(GROUND):
+            return None
+        if quantity.kind in "DI" and quantity.of in {part.name for part in netlist.parts if part.independent}:
+            return None
+        cut = [held_node(netlist.part(tag.partition(":")[0])) for tag in self.summed if ":" in tag]
+        if quantity.kind in "VB" and {quantity.of, quantity.to} & set(cut):
+            return None
+        return superposition.law_for(quantity, [tag for tag in self.summed if ":" not in tag or self.reaches(quantity, tag)])
+
+    def reaches(self, quantity: Quantity, tag: str) -> bool:
+        """Whether a source alone can have a say in a quantity of the whole circuit."""
+        return self.circuits[tag].reaches(self.within(quantity, tag))
+
+    def within(self, quantity: Quantity, tag: str) -> Quantity:
+        """What a quantity of the whole circuit is in the circuit with one source on."""
+        into = self.circuits[tag].into
+        if quantity.kind == "V":
+            return voltage(into[quantity.of])
+        if quantity.kind == "B":
+            return Quantity("B", into[quantity.of], into[quantity.to])
+        return quantity.by("")
+
+    def _wires(self, tag: str) -> Iterator[Law]:
+        for node, at in self.circuits[tag].into.items():
+            if node != at:
+                yield switched_off.wire(node, at, tag)
+
+    def headed_by(self, quantity: Quantity) -> tuple[Law, ...]:
+        """The laws that give a quantity, or a contribution to it."""
+        if quantity.kind != "B":
+            return super().headed_by(quantity)
+        if quantity.source:
+            tag = quantity.source
+            found = self.parts[tag].headed_by(self.within(quantity, tag)) if tag in self.parts else ()
+            return tuple(replace(tagged_law(law, tag), head=quantity) for law in found)
+        added = self.sum_for(quantity)
+        return (*self.whole.headed_by(quantity), *((added,) if added is not None else ()))
+
+    def walk(self, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+        """The laws that lead to each target; contributions to one source each are found in its own circuit."""
+        tag = targets[0].source if targets else ""
+        if not tag:
+            return self.whole.walk(targets)
+        inner = tuple(self.within(target, tag) for target in targets)
+        found = self.parts[tag].walk(inner)
+        if found is None:
+            return None
+        joints = [self._joint(target, tag) for target in targets]
+        return (*(tagged_law(law, tag) for law in found), *(law for law in joints if law is not None))
+
+    def _joint(self, quantity: Quantity, tag: str) -> Law | None:
+        """The wire that makes a node one with another; None where it is there by its own name."""
+        at = self.within(quantity, tag)
+        if quantity.kind != "V" or at.of == quantity.of:
+            return None
+        return tagged_law(switched_off.wire(quantity.of, at.of, tag), tag)
+
+    def _all_misuses(self, quantity: Quantity, taught: Law | None) -> Iterator[Misuse]:
+        tag = quantity.source
+        if tag:
+            yield from self._misuses_alone(quantity, taught)
+        elif taught is not None and taught.key == superposition.KEY:
+            yield from superposition.misuses(taught, self.view)
+            for tail in taught.tails:
+                for misuse in self.misuses(tail):
+                    relation = substitute(taught.relation, {tail: misuse.relation})
+                    yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields, misuse.behind or tail)
+            yield from self.whole._all_misuses(quantity, None)
+        else:
+            yield from self.whole._all_misuses(quantity, taught)
+
+    def _misuses_alone(self, quantity: Quantity, taught: Law | None) -> Iterator[Misuse]:
+        tag = quantity.source
+        if tag not in self.parts:
+            return
+        own = tagged_law(taught, "") if taught is not None and taught.key != switched_off.KEY else None
+        for misuse in self.parts[tag].misuses(self.within(quantity, tag), own):
+            yield tagged_misuse(misuse, tag)
+        added = self.sum_for(quantity.by(""))
+        if added is not None and tag in self.summed:
+            sources = [tail.source for tail in added.tails]
+            netlist = self.view.netlist
+            keys_of = {name: WRONG_WAYS[netlist.part(name).kind] for name in self.circuits[tag].off}
+            yield from superposition.misuses_of_contribution(quantity, sources, keys_of)
+
+
+def superposed_laws(laws: LawSet) -> SuperposedLaws:
+    """The laws of a structure with those of its sources alone: made once, kept with the structure."""
+    if laws.superposed is None:
+        laws.superposed = SuperposedLaws(laws)
+    found = laws.superposed
+    assert isinstance(found, SuperposedLaws)
+    return found
+
+
+def _still_there(zero: frozenset[str], circuit: OneOn) -> frozenset[str]:
+    """The branches of no resistance, of a circuit that may have lost some of them."""
+    return zero & frozenset(circuit.branch_names)
+
+
+@dataclass(frozen=True)
+class Contributions:
+    """What a lesson knows of its sources one by one. lessons: tag to the lesson of the circuit with that source on."""
+
+    netlist: Netlist
+    laws: SuperposedLaws
+    lessons: Mapping[str, Lesson]
+
+    @cached_property
+    def values(self) -> Mapping[Any, Any]:
+        """Every contribution, and what wrong ways to switch a source off give. Raises NotSuperposable."""
+        found: dict[Quantity, Any] = {}
+        for tag, lesson in self.lessons.items():
+            try:
+                own = lesson.values
+            except NoSolution:
+                raise NotSuperposable(tag) from None
+            found |= placed(own, self.netlist, self.laws.circuits[tag])
+        if all(lesson.is_numeric for lesson in self.lessons.values()):
+            found |= _wrong_ways(self.netlist)
+        return found
+
+
+def contribution_values(netlist: Netlist) -> dict[Quantity, Fraction]:
+    """Every contribution of every source of a circuit whose values are all known. Raises NoSolution."""
+    found: dict[Quantity, Fraction] = {}
+    for tag in netlist.contributions:
+        circuit = alone(netlist, tag)
+        found |= placed(exact_values(circuit), netlist, circuit)
+    return found
+
+
+def placed(own: Mapping[Any, Any], whole: Netlist, circuit: OneOn, tag: str = "") -> dict[Quantity, Any]:
+    """The values of a circuit with one source on, by the names of the whole circuit."""
+    tag = tag or circuit.tag
+    found = {key.by(tag): value for key, value in own.items() if isinstance(key, Quantity)}
+    for node, at in circuit.into.items():
+        if voltage(at) in own:
+            found[voltage(node).by(tag)] = own[voltage(at)]
+    for name in circuit.off:
+        part = whole.part(name)
+        first, second = (found.get(voltage(node).by(tag)) for node in part.nodes)
+        if first is not None and second is not None:
+            found[drop(name).by(tag)] = first - second
+        if isinstance(part, CurrentSource):
+            found[current(name).by(tag)] = Fraction(0)
+    return found | _in_the_wires(found, whole, circuit, tag)
+
+
+def _in_the_wires(found: Mapping[Quantity, Any], whole: Netlist, circuit: OneOn, tag: str) -> dict[Quantity, Any]:
+    """What the wires carry that stand for sources: what KCL leaves for them, node by node."""
+    open_ = {name for name in circuit.off if isinstance(whole.part(name), VoltageSource)}
+    carried: dict[Quantity, Any] = {}
+    fresh = True
+    while fresh and open_ and not circuit.fed:
+        fresh = False
+        for node in whole.nodes[1:]:
+            meeting = [branch for branch in whole.branches if node in (branch.start, branch.end)]
+            meeting = [branch for branch in meeting if branch.start != branch.end]
+            unknown = [branch for branch in meeting if branch.name in open_]
+            if len(unknown) != 1:
+                continue
+            with suppress(KeyError):
+                known = {**found, **carried}
+                signs = [(1 if branch.start == node else -1, branch) for branch in meeting if branch not in unknown]
+                total = sum((sign * known[current(b.name).by(tag)] for sign, b in signs), Fraction(0))
+                carried[current(unknown[0].name).by(tag)] = -total if unknown[0].start == node else total
+                open_.discard(unknown[0].name)
+                fresh = True
+    return carried
+
+
+def _wrong_ways(netlist: Netlist) -> dict[Quantity, Fraction]:
+    """What each source gives where another was switched off the wrong way; left out where that circuit has no answer."""
+    pairs = [(tag, name) for tag in netlist.contributions for name in alone(netlist, tag).off]
+    found: dict[Quantity, Fraction] = {}
+    for tag, name in pairs[:MOST_WRONG_WAYS]:
+        with suppress(NoSolution, ManySolutions, KeyError):
+            circuit = opened(netlist, tag, name)
+            found |= placed(exact_values(circuit), netlist, circuit, f"{tag}*{name}")
+    return found

@@ -1,0 +1,145 @@
+"""Superposition: one source on at a time, the others off; what each contributes is found as in any circuit, then added."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from problems.derivation.contribution import tagged_law, tagged_steps
+from problems.derivation.law import Law
+from problems.derivation.laws import switched_off
+from problems.derivation.methods import laws as one_by_one
+from problems.derivation.step import Step
+from problems.derivation.writer import NoWalk
+from problems.quantities import GROUND, Quantity, canonical, voltage
+
+if TYPE_CHECKING:
+    from problems.derivation.contribution import SuperposedLaws
+    from problems.derivation.lesson import Lesson
+
+KEY = "superposition"
+ORDER = 2
+FOUND = ("law", "close", "back")
+"""Roles of the steps after which a value is a number."""
+
+
+def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
+    """The steps to each target in turn: to its contributions one source after another, then their sum.
+
+    Raises NoWalk where the circuit does not determine one, NotSuperposable.
+    """
+    page = _Page(lesson.superposed)
+    for target in targets:
+        page.add(target)
+    return tuple(page.steps)
+
+
+def next_step(lesson: Lesson, known: Collection[Quantity], target: Quantity) -> Step | None:
+    """The first step of the cheapest way by this method from what is known."""
+    page = _Page(lesson.superposed)
+    for tail in page.parts_of(target):
+        if tail not in known:
+            return page.next_alone(tail, known) if tail.source else next_step(lesson, known, tail)
+    page.add(target)
+    return page.steps[-1]
+
+
+class _Page:
+    """A walk as it grows. asked: what was asked of each source alone so far, in order."""
+
+    def __init__(self, lesson: Lesson):
+        assert lesson.contributions is not None
+        self.lesson = lesson
+        self.contributions = lesson.contributions
+        self.laws: SuperposedLaws = lesson.contributions.laws
+        self.asked: dict[str, list[Quantity]] = {}
+        self.written: set[tuple[Quantity, str]] = set()
+        self.env: dict[Any, Any] = {**lesson.symbols, **lesson.given_values}
+        self.steps: list[Step] = []
+        self._open: set[Quantity] = set()
+
+    def add(self, target: Quantity) -> None:
+        """Goes on to a further target."""
+        if any((target, role) in self.written for role in FOUND):
+            return
+        if target.source:
+            self._alone(target)
+            return
+        self._open.add(target)
+        for tail in self.parts_of(target):
+            self.add(tail)
+        self._open.discard(target)
+        self._state(self.law_of(target))
+
+    def law_of(self, target: Quantity) -> Law:
+        """The sum that gives a target; for what sources set or carry, a law of the whole circuit."""
+        law = self.laws.sum_for(target)
+        if law is None:
+            law = self.laws.whole.own_law(target)
+        if law is None or self._open & set(law.tails):
+            raise NoWalk(canonical(target))
+        return law
+
+    def parts_of(self, target: Quantity) -> tuple[Quantity, ...]:
+        """What is needed before a target: contributions, for a sum."""
+        return tuple(tail for tail in self.law_of(target).tails if not self.lesson.is_given(tail))
+
+    def _state(self, law: Law) -> None:
+        self.env[law.head] = law.relation.at(self.env)
+        self._put([self.lesson.stated(law, self.env[law.head], dict(self.env))])
+
+    def _put(self, steps: Iterable[Step]) -> None:
+        for step in steps:
+            if (step.target, step.role) not in self.written:
+                self.written.add((step.target, step.role))
+                self.steps.append(step)
+                self.env[step.target] = step.exact
+
+    def _alone(self, target: Quantity) -> None:
+        self._put(self._found_alone(target))
+        law = self._joint(target)
+        if law is not None:
+            self._state(law)
+
+    def _found_alone(self, target: Quantity) -> tuple[Step, ...]:
+        """The steps to a contribution in the circuit of its source, after what was asked there before."""
+        source = target.source
+        inner = self.laws.within(target, source)
+        if not self.laws.reaches(target, source) or inner == voltage(GROUND):
+            return ()
+        asked = self.asked.setdefault(source, [])
+        asked.append(inner)
+        steps = one_by_one.walk(self.contributions.lessons[source], tuple(dict.fromkeys(asked)))
+        return tuple(
+            replace(step, target=target, rule=replace(step.rule, head=target)) if step.target == inner.by(source) and inner.kind == "B" else step
+            for step in tagged_steps(steps, source, self.lesson)
+        )
+
+    def _joint(self, target: Quantity) -> Law | None:
+        """What joins a contribution to its circuit: a wire, or that nothing leads to it. None where it is in there."""
+        source = target.source
+        inner = self.laws.within(target, source)
+        if self.laws.reaches(target, source) and (inner.by(source) == target or target.kind == "B"):
+            return None
+        if target.kind == "V" and inner.of != target.of:
+            return tagged_law(switched_off.wire(target.of, inner.of, source), source)
+        name = self.lesson.netlist.names.write(target)
+        return switched_off.silent(target, name, source)
+
+    def next_alone(self, target: Quantity, known: Collection[Quantity]) -> Step | None:
+        """The first step to a contribution from what is known in the circuit of its source."""
+        source = target.source
+        inner = self.laws.within(target, source)
+        if self._joint(target) is None:
+            here = tuple(key.by("") for key in known if key.source == source)
+            step = self.contributions.lessons[source].next_step(here, inner)
+            if step is not None:
+                return next(tagged_steps((step,), source, self.lesson))
+        self.add(target)
+        return next((step for step in self.steps if step.role != "assume" and step.target not in known), None)
+
+
+def sources_in(steps: Iterable[Step]) -> Iterator[str]:
+    """The sources whose contributions a walk finds, in order."""
+    yield from dict.fromkeys(step.target.source for step in steps if step.target.source)
