@@ -130,7 +130,8 @@ class Problem:
 
     def answer(self, name: str) -> Any:
         """The right value of any quantity, as sympy has it. Raises UnknownQuantity."""
-        return to_sympy(self.lesson.values[self.circuit.names.read(name)])
+        quantity = self.circuit.names.read(name)
+        return to_sympy(self.lesson.holding((quantity,)).values[quantity])
 
     def check(self, name: str, text: str, stated: Mapping[str, object] | None = None) -> Verdict:
         """What there is to say to ``text`` as the value of a quantity, given what the student stated before.
@@ -139,7 +140,7 @@ class Problem:
         Raises UnknownQuantity for ``name``. Text that cannot be read gives a verdict of kind ``unreadable``.
         """
         quantity = self.circuit.names.read(name)
-        lesson = self.lesson
+        lesson = self.lesson.holding((quantity,))
         earlier: dict[Quantity, Fraction] = {}
         for other, words in (stated or {}).items():
             try:
@@ -179,6 +180,19 @@ class Attempt:
         right = {canonical(key): value for key, value in self.values.items() if key in self.settled}
         return {name: value if isinstance(value, Fraction) else to_sympy(value) for name, value in right.items()}
 
+    def with_method(self, method: str) -> Attempt:
+        """The same attempt gone on with by another method: all that is stated stays.
+
+        Raises MethodNotBuilt, NoWalk, NotSuperposable.
+        """
+        self.problem.circuit.lesson.walk(self.problem.asked, method)
+        return replace(self, problem=replace(self.problem, method=method))
+
+    @cached_property
+    def lesson(self) -> Lesson:
+        """The problem's lesson, which speaks of single sources where the student has."""
+        return self.problem.lesson.holding(self.values)
+
     @property
     def hints_open(self) -> Mapping[str, int]:
         """Name to the number of rungs opened for that step."""
@@ -201,7 +215,7 @@ class Attempt:
         if target is None:
             return None
         lesson = self.problem.lesson
-        step = lesson.next_step(tuple(self.settled), target)
+        step = lesson.next_step(tuple(self.settled), target, self.problem.method)
         if step is not None:
             return step
         walk = lesson.walk((target,), self.problem.method)
@@ -218,8 +232,9 @@ class Attempt:
         quantity, value = verdict.quantity, verdict.value
         if verdict.kind in SETTLES and value is None and quantity is not None:
             # in a circuit of names the value is the formula itself
-            value = self.problem.lesson.values[quantity]
-        if quantity is None or value is None or quantity in self.settled or self.problem.lesson.is_given(quantity):
+            value = self.problem.lesson.holding((quantity,)).values[quantity]
+        given = quantity is not None and self.problem.lesson.holding((quantity,)).is_given(quantity)
+        if quantity is None or value is None or quantity in self.settled or given:
             return after, verdict
         # a value stated anew stands where it was put right, so that the working reads in order
         others = {key: kept for key, kept in self.values.items() if key != quantity}
@@ -271,7 +286,7 @@ class Attempt:
         return (*lines, *(self._line(quantity) for quantity in self.values if quantity not in self.settled))
 
     def _line(self, quantity: Quantity) -> Line:
-        step = self.problem.lesson.step_for(quantity)
+        step = self.lesson.step_for(quantity)
         relation = str(step.relation) if step is not None else canonical(quantity)
         value = shown(self.values[quantity], quantity.unit)
         label = self.problem.circuit.names.head(quantity)

@@ -180,8 +180,8 @@ class Names:
         label = self.labels.get(whole)
         if not source:
             return label or canonical(whole)
-        if label in self.symbols:
-            return label if self.own else canonical(whole.by(source))  # type: ignore[return-value]
+        if label is not None and label in self.symbols:
+            return label if self.own else canonical(whole.by(source))
         return f"{label or canonical(whole)}[{source}]"
 
     def head(self, quantity: Quantity) -> str:

@@ -85,7 +85,7 @@ class Session:
 
     def why(self) -> Reply:
         """Why the law of the last right step holds there."""
-        lesson = self.attempt.problem.lesson
+        lesson = self.attempt.lesson
         right = [quantity for quantity in self.attempt.values if quantity in self.attempt.settled]
         last = next((step for quantity in reversed(right) if (step := lesson.step_for(quantity))), None)
         if last is None:

@@ -9,7 +9,16 @@ from typing import NamedTuple
 from problems.answers.naming import base_of, named_law
 from problems.answers.rows import Row, row_of, unit_row
 from problems.answers.tolerance import SHARE
-from problems.answers.values import NoValue, Values, further_values, holds_generally, in_numbers, only_names, value_of
+from problems.answers.values import (
+    NoValue,
+    Values,
+    further_values,
+    holds_generally,
+    in_numbers,
+    only_names,
+    speaks_of_sources,
+    value_of,
+)
 from problems.answers.vocabulary import vocabulary
 from problems.circuits.span import Span
 from problems.derivation.law import Law
@@ -116,7 +125,7 @@ def _largest_term(equation: Equation, values: Values) -> Fraction:
 
 def _empty(residual: Expression, lesson: Lesson) -> bool:
     """Whether it is 0 whatever the quantities are: at two points that are no solution; not told without such points."""
-    witnesses = further_values(lesson.netlist)
+    witnesses = further_values(lesson.netlist, speaks_of_sources(residual))
     for number, others in enumerate(witnesses):
         shaken = {
             key: value + Fraction(7 + 3 * place + number, 11 + place) if isinstance(key, Quantity) else value

@@ -49,5 +49,5 @@ def _quantities(expression: Expression) -> set[Quantity]:
     found: set[Quantity] = set()
     for key in keys(expression):
         if isinstance(key, Quantity):
-            found |= {voltage(key.of), voltage(key.to)} if key.kind == "B" else {key}
+            found |= {voltage(key.of).by(key.source), voltage(key.to).by(key.source)} if key.kind == "B" else {key}
     return found

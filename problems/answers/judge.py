@@ -56,9 +56,12 @@ def judge(
     ``known``, and formulas may use quantities that were not found.
     """
     in_attempt = earlier is not OUTSIDE_ATTEMPT
+    lesson = lesson.holding((asked, *stated))
     statement = read(text, lesson.netlist, asked, settled(lesson, stated) if in_attempt else None)
     if isinstance(statement, Unreadable):
         return replies.unreadable(suggesting(statement, lesson.netlist, lesson.taught))
+    lesson = lesson.holding((statement.head, *statement.quantities))
+    lesson = lesson.adding(statement.head, (*stated, *statement.quantities))
     try:
         if statement.head is None:
             return _equation(statement, lesson, stated, earlier)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from problems.answers.direction import Direction, direction, split_direction
 from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
-from problems.formulas.expression import Name
+from problems.formulas.expression import Name, keys
 from problems.formulas.parser import Reading, Unreadable, parse_sides
 from problems.formulas.spelling import inert
 from problems.formulas.tokens import MAX_LENGTH
@@ -27,6 +27,12 @@ class Statement:
     head: Quantity | None
     sides: tuple[Readings, ...]
     direction: Direction | None = None
+
+    @property
+    def quantities(self) -> frozenset[Quantity]:
+        """The quantities that its sides name, in any reading."""
+        named = (keys(reading.expression) for side in self.sides for reading in side)
+        return frozenset(key for found in named for key in found if isinstance(key, Quantity))
 
 
 def read(

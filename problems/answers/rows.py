@@ -38,19 +38,31 @@ def row_of(residual: Expression, env: Mapping[Any, Any]) -> Row | None:
 def definitions(netlist: Netlist, givens: Iterable[Quantity]) -> list[Row]:
     """Rows that say nothing new: what is given, what a drop is, what the current of a whole potentiometer is."""
     one = Fraction(1)
-    rows: list[Row] = [{given: one} for given in givens]
+    given = tuple(givens)
+    rows: list[Row] = [{quantity: one} for quantity in given]
+    for source in dict.fromkeys(("", *(quantity.source for quantity in given))):
+        rows += _what_drops_are(netlist, source)
+    return rows
+
+
+def _what_drops_are(netlist: Netlist, source: str) -> list[Row]:
+    """What a drop and the current of a whole potentiometer are; source: with that one alone, or ``""`` with all."""
+    one = Fraction(1)
+    rows: list[Row] = []
     for part in netlist.parts:
         names = [branch.name for branch in part.branches]
         if part.name not in netlist.part_names:
             continue
         first, second = part.nodes[0], part.nodes[1]
-        row = {drop(part.name): one}
+        row = {drop(part.name).by(source): one}
         for node, sign in ((first, -one), (second, one)):
             if node != GROUND:
-                row[voltage(node)] = row.get(voltage(node), Fraction(0)) + sign
+                at = voltage(node).by(source)
+                row[at] = row.get(at, Fraction(0)) + sign
         rows.append(row)
         if part.name not in names:
-            rows += [{current(part.name): one, current(name): -one} for name in names[:1]]
+            whole = current(part.name).by(source)
+            rows += [{whole: one, current(name).by(source): -one} for name in names[:1]]
     return rows
 
 
@@ -59,4 +71,4 @@ def unit_row(quantity: Quantity) -> Row:
     if quantity.kind != "B":
         return {quantity: Fraction(1)}
     ends = {quantity.of: Fraction(1), quantity.to: Fraction(-1)}
-    return {voltage(node): sign for node, sign in ends.items() if node != GROUND}
+    return {voltage(node).by(quantity.source): sign for node, sign in ends.items() if node != GROUND}

@@ -11,9 +11,10 @@ from typing import Any
 from problems.circuits.equations import unvalued
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
+from problems.derivation.contribution import contribution_values
 from problems.derivation.lawset import LawSet
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import Call, Expression, Number, Power, Sum, nodes
+from problems.formulas.expression import Call, Expression, Number, Power, Sum, keys, nodes
 from problems.formulas.ratio import Ratio
 from problems.formulas.units import Measure
 from problems.quantities import LAPLACE, Quantity, voltage
@@ -77,7 +78,7 @@ def holds_generally(residual: Expression, netlist: Netlist) -> bool:
 
     False where the circuit has no solution at any further values: nothing then speaks for it.
     """
-    witnesses = further_values(netlist)
+    witnesses = further_values(netlist, speaks_of_sources(residual))
     try:
         return bool(witnesses) and all(_vanishes(residual, others) for others in witnesses)
     except NoValue:
@@ -132,26 +133,36 @@ def _drawn(symbol: str, unit: str) -> Fraction:
     return share if not unit and symbol != LAPLACE else (share + Fraction(1, 3)) * _SIZES.get(unit, Fraction(1))
 
 
+def speaks_of_sources(expression: Expression) -> bool:
+    """Whether it names what a source contributes."""
+    return any(isinstance(key, Quantity) and key.source for key in keys(expression))
+
+
 @lru_cache(maxsize=128)
-def further_values(netlist: Netlist) -> tuple[Values, ...]:
+def further_values(netlist: Netlist, sources_apart: bool = False) -> tuple[Values, ...]:
     """The circuit solved for two other sets of part values: drawn by name, so always the same; a 0 and a setting at its
     end stay as they are, since other laws would hold without them.
 
     Sources stay as they are where the circuit contradicts itself otherwise: two that hold one node must agree.
+    sources_apart: with what each source contributes.
     """
     sources = frozenset(p.symbol for part in netlist.parts if part.independent for p in part.parameters)
-    found = [_solved(netlist, number, frozenset()) or _solved(netlist, number, sources) for number in (1, 2)]
+    found = [
+        _solved(netlist, number, frozenset(), sources_apart) or _solved(netlist, number, sources, sources_apart)
+        for number in (1, 2)
+    ]
     return tuple(values for values in found if values is not None)
 
 
-def _solved(netlist: Netlist, number: int, kept: frozenset[str]) -> Values | None:
+def _solved(netlist: Netlist, number: int, kept: frozenset[str], sources_apart: bool) -> Values | None:
     """One further set of values, all but the kept ones changed; None where it contradicts itself."""
     others = {
         symbol: value if symbol in kept else _other(symbol, value, number, netlist.units.get(symbol, ""))
         for symbol, value in netlist.values.items()
     }
     try:
-        return Values(exact_values(netlist.with_values(others)))
+        changed = netlist.with_values(others)
+        return Values({**exact_values(changed), **(contribution_values(changed) if sources_apart else {})})
     except ValueError:
         return None
 

@@ -225,7 +225,7 @@ class Netlist:
 
     @cached_property
     def contributions(self) -> tuple[str, ...]:
-        """What may stand in the brackets of ``V_out[Vin]``: the sources, and the copies of the only one if it is split."""
+        """What may stand in the brackets of ``V_out[Vin]``: sources, and copies of the only one where it is split."""
         from problems.circuits.off import all_contributions  # which builds on this module
 
         return all_contributions(self)

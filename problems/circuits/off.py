@@ -23,7 +23,7 @@ _NO_NODE = frozenset({"name", "value", "setting", "setting_symbol"})
 
 
 class Feed(NamedTuple):
-    """One thing that a source feeds from the node that it holds. pin: ``plus`` or ``minus`` of an op-amp, else empty."""
+    """One thing that a source feeds from the node that it holds. pin: ``plus`` or ``minus`` of an op-amp, or empty."""
 
     label: str
     part: str
@@ -89,7 +89,8 @@ class OneOn(Netlist):
         nodes = {node for part in self.parts if quantity.of.partition(".")[0] == part.name for node in part.nodes}
         if any(amp.name == quantity.of for amp in self.opamps):
             out = next(amp.out for amp in self.opamps if amp.name == quantity.of)
-            nodes = {node for branch in self.branches if out in (branch.start, branch.end) for node in branch[1:3]}
+            met = [branch for branch in self.branches if out in (branch.start, branch.end)]
+            nodes = {node for branch in met for node in (branch.start, branch.end) if node is not None}
         return bool(nodes & self.influenced)
 
 
@@ -107,7 +108,7 @@ def all_contributions(netlist: Netlist) -> tuple[str, ...]:
 
 
 def split(netlist: Netlist) -> tuple[Feed, ...]:
-    """What the only source feeds, where its parts lead to both inputs of an op-amp; empty where it is not to be split."""
+    """What the only source feeds, where that leads to both inputs of an op-amp; empty where it is not to be split."""
     sources = [part for part in netlist.parts if part.independent]
     node = held_node(sources[0]) if len(sources) == 1 else None
     if node is None or any(amp.out == node for amp in netlist.opamps):
@@ -177,11 +178,7 @@ def alone(netlist: Netlist, tag: str) -> OneOn:
     grounded = {(feed.part, feed.pin) for feed in fed}
     node = held_node(netlist.part(on))
     gone = {part.name for part in off}
-    parts = [
-        renamed(_regrounded(part, node, grounded), into)
-        for part in netlist.parts
-        if part.name not in gone
-    ]
+    parts = [renamed(_regrounded(part, node, grounded), into) for part in netlist.parts if part.name not in gone]
     found = OneOn(parts, netlist.values, package=netlist.package)
     found.tag, found.off, found.into, found.fed = tag, tuple(part.name for part in off), into, fed
     found.ends = netlist.terminals
@@ -225,6 +222,8 @@ def renamed(part: Part, into: Mapping[str, str]) -> Part:
     ends = {
         place.name: into[end]
         for place in fields(part)
-        if place.name not in _NO_NODE and isinstance(end := getattr(part, place.name), str) and into.get(end, end) != end
+        if place.name not in _NO_NODE
+        and isinstance(end := getattr(part, place.name), str)
+        and into.get(end, end) != end
     }
     return replace(part, **ends) if ends else part

@@ -22,8 +22,8 @@ from problems.derivation.law import Law, Misuse
 from problems.derivation.laws import superposition, switched_off
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.step import Step
-from problems.formulas.expression import Expression, Name, keys, substitute
-from problems.quantities import GROUND, Quantity, current, drop, voltage
+from problems.formulas.expression import ZERO, Expression, Name, keys, substitute
+from problems.quantities import GROUND, Quantity, canonical, current, drop, voltage
 from problems.words import say
 
 if TYPE_CHECKING:
@@ -45,7 +45,8 @@ class NotSuperposable(ValueError):
 
 def tagged(expression: Expression, source: str) -> Expression:
     """A formula with every quantity in it as that source's contribution; with ``""``, as the quantity itself."""
-    names = {key: Name(key.by(source)) for key in keys(expression) if isinstance(key, Quantity)}
+    named = [key for key in keys(expression) if isinstance(key, Quantity)]
+    names: dict[Hashable, Expression] = {key: Name(key.by(source)) for key in named}
     return substitute(expression, names) if names else expression
 
 
@@ -67,9 +68,7 @@ def tagged_steps(steps: Sequence[Step], source: str, whole: Lesson) -> Iterator[
     for step in steps:
         env = envs.setdefault(id(step.env), _tagged_env(step.env, source))
         law = tagged_law(step.rule, source)
-        yield replace(
-            step, target=step.target.by(source), rule=law, env=env, find_wrong_moves=whole.wrong_moves
-        )
+        yield replace(step, target=step.target.by(source), rule=law, env=env, find_wrong_moves=whole.wrong_moves)
 
 
 def _tagged_env(env: Mapping[Hashable, Any], source: str) -> dict[Hashable, Any]:
@@ -104,7 +103,7 @@ class SuperposedLaws(LawSet):
         return tuple(found)
 
     def sum_for(self, quantity: Quantity) -> Law | None:
-        """The sum of contributions that gives a quantity; None for what sources set or carry, which has no such parts."""
+        """The sum of contributions that gives a quantity; None for what sources set or carry: it has no such parts."""
         netlist = self.view.netlist
         if quantity.source or quantity in self.whole.givens or quantity == voltage(GROUND):
             return None
@@ -113,7 +112,9 @@ class SuperposedLaws(LawSet):
         cut = [held_node(netlist.part(tag.partition(":")[0])) for tag in self.summed if ":" in tag]
         if quantity.kind in "VB" and {quantity.of, quantity.to} & set(cut):
             return None
-        return superposition.law_for(quantity, [tag for tag in self.summed if ":" not in tag or self.reaches(quantity, tag)])
+        return superposition.law_for(
+            quantity, [tag for tag in self.summed if ":" not in tag or self.reaches(quantity, tag)]
+        )
 
     def reaches(self, quantity: Quantity, tag: str) -> bool:
         """Whether a source alone can have a say in a quantity of the whole circuit."""
@@ -184,12 +185,29 @@ class SuperposedLaws(LawSet):
         own = tagged_law(taught, "") if taught is not None and taught.key != switched_off.KEY else None
         for misuse in self.parts[tag].misuses(self.within(quantity, tag), own):
             yield tagged_misuse(misuse, tag)
+        yield from self._by_silent_paths(quantity, own or self.parts[tag].own_law(self.within(quantity, tag)))
         added = self.sum_for(quantity.by(""))
         if added is not None and tag in self.summed:
             sources = [tail.source for tail in added.tails]
             netlist = self.view.netlist
             keys_of = {name: WRONG_WAYS[netlist.part(name).kind] for name in self.circuits[tag].off}
             yield from superposition.misuses_of_contribution(quantity, sources, keys_of)
+
+    def _by_silent_paths(self, quantity: Quantity, own: Law | None) -> Iterator[Misuse]:
+        """What a source gives times the share of another source that reaches an input where this one does nothing."""
+        netlist, tag = self.view.netlist, quantity.source
+        if own is None or own.relation == ZERO or quantity.of not in self.view.outputs:
+            return
+        for amp in netlist.opamps:
+            for other in self.summed:
+                source = netlist.part(other.partition(":")[0])
+                at = voltage(amp.plus)
+                if other == tag or amp.plus == GROUND or held_node(source) in (None, amp.plus) or self.reaches(at, tag):
+                    continue
+                if self.reaches(at, other):
+                    share = Name(at.by(other)) / Name(source.parameters[0].symbol)
+                    fields = {"part": canonical(quantity), "on": tag}
+                    yield Misuse("factor-of-silent-path", tagged(own.relation, tag) * share, 0.8, fields)
 
 
 def superposed_laws(laws: LawSet) -> SuperposedLaws:
@@ -279,7 +297,7 @@ def _in_the_wires(found: Mapping[Quantity, Any], whole: Netlist, circuit: OneOn,
 
 
 def _wrong_ways(netlist: Netlist) -> dict[Quantity, Fraction]:
-    """What each source gives where another was switched off the wrong way; left out where that circuit has no answer."""
+    """What each source gives with another switched off the wrong way; left out where that circuit has no answer."""
     pairs = [(tag, name) for tag in netlist.contributions for name in alone(netlist, tag).off]
     found: dict[Quantity, Fraction] = {}
     for tag, name in pairs[:MOST_WRONG_WAYS]:

@@ -7,7 +7,7 @@ from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from problems.circuits.equations import unvalued
@@ -16,10 +16,16 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
-from problems.derivation.contribution import Contributions, NotSuperposable, superposed_laws, tagged_law
+from problems.derivation.contribution import (
+    Contributions,
+    NotSuperposable,
+    SuperposedLaws,
+    superposed_laws,
+    tagged_law,
+)
 from problems.derivation.law import Law, Misuse
 from problems.derivation.lawset import LawSet, law_set
-from problems.derivation.methods.registry import methods
+from problems.derivation.methods.registry import methods, next_steps
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
@@ -60,8 +66,6 @@ class Lesson:
     feedback: Mapping[str, str]
     taught: Mapping[Quantity, Law] = field(default_factory=dict)
     """Laws by which a problem's own walk finds its quantities, where it has asked for some."""
-    contributions: Contributions | None = None
-    """What each source does alone, in a lesson that speaks of it."""
     known: Mapping[Any, Any] | None = None
     """Values of the symbols as the whole circuit has them, where some are only names and this is one source alone."""
 
@@ -88,10 +92,11 @@ class Lesson:
     @cached_property
     def values(self) -> Mapping[Any, Any]:
         """Every quantity and symbol with its true value; contributions where this lesson speaks of them."""
-        if self.contributions is None:
+        contributions = self.contributions
+        if contributions is None:
             return self._plain_values
         found = copy(self._plain_values)
-        found.update(self.contributions.values)
+        found.update(contributions.values)
         return found
 
     @cached_property
@@ -150,15 +155,15 @@ class Lesson:
         """The same lesson, which speaks of what each source contributes as well. Raises NotSuperposable."""
         if self.contributions is not None:
             return self
-        laws = superposed_laws(self.laws)
-        known = None if self.is_numeric else self.symbols
-        lessons = {
-            tag: Lesson(alone(self.netlist, tag), laws.parts[tag], self.feedback, known=known) for tag in laws.tags
-        }
-        contributions = Contributions(self.netlist, laws, lessons)
+        lesson = replace(self, laws=superposed_laws(self.laws))
         if self.is_numeric:
-            _ = contributions.values  # whether every source can be on alone
-        return replace(self, laws=laws, contributions=contributions)
+            _ = lesson.values  # tells whether every source can be on alone
+        return lesson
+
+    @property
+    def contributions(self) -> Contributions | None:
+        """What each source does alone, in a lesson that speaks of it."""
+        return _contributions(self.netlist, self.laws) if isinstance(self.laws, SuperposedLaws) else None
 
     def holding(self, quantities: Iterable[Quantity | None]) -> Lesson:
         """The lesson that speaks of these: of contributions only where one is among them."""
@@ -166,6 +171,14 @@ class Lesson:
             with suppress(NotSuperposable):
                 return self.superposed
         return self
+
+    def adding(self, quantity: Quantity | None, named: Iterable[Quantity]) -> Lesson:
+        """The lesson for a quantity of which contributions are named: it is taught as their sum."""
+        if quantity is None or quantity.source or not any(key.source and key.by("") == quantity for key in named):
+            return self
+        lesson = self.holding(named)
+        law = lesson.laws.sum_for(quantity) if isinstance(lesson.laws, SuperposedLaws) else None
+        return lesson if law is None else replace(lesson, taught={**lesson.taught, quantity: law})
 
     def check_rules_hold(self) -> None:
         """Raises NoNegativeFeedback where an op-amp's loop is not negative."""
@@ -178,8 +191,11 @@ class Lesson:
         if self.is_numeric:
             exact_values(self.netlist)
 
-    def next_step(self, known: Collection[Quantity], target: Quantity) -> Step | None:
+    def next_step(self, known: Collection[Quantity], target: Quantity, method: str = "laws") -> Step | None:
         """The first step of the cheapest way to ``target`` from what is known; None where no one law leads on."""
+        own = next_steps().get(SUPERPOSITION if target.source else method)
+        if own is not None:
+            return own(self, known, target)
         ways = reach(self.laws.laws_with(target), known, target)
         if target not in ways:
             return None
@@ -207,10 +223,9 @@ class Lesson:
 
     def _law_alone(self, quantity: Quantity) -> Law | None:
         """The law that a contribution is taught by, in the circuit of its source."""
-        law = self.laws.walked_law(quantity)
-        source = quantity.source
-        if law is None and self.contributions is not None and source in self.contributions.lessons:
-            found = self.contributions.lessons[source].own_law(self.contributions.laws.within(quantity, source))
+        law, source, contributions = self.laws.walked_law(quantity), quantity.source, self.contributions
+        if law is None and contributions is not None and source in contributions.lessons:
+            found = contributions.lessons[source].own_law(contributions.laws.within(quantity, source))
             return None if found is None else tagged_law(found, source)
         return law
 
@@ -263,8 +278,9 @@ class Lesson:
     ) -> Step:
         target = target or law.head
         names = self.netlist.names
-        if self.contributions is not None and target.source in self.contributions.lessons:
-            names = self.contributions.lessons[target.source].netlist.names
+        contributions = self.contributions if target.source else None
+        if contributions is not None and target.source in contributions.lessons:
+            names = contributions.lessons[target.source].netlist.names
         return Step(target, law, value, env, names, self.netlist.units, self.wrong_moves, role)
 
     def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
@@ -288,6 +304,15 @@ class Lesson:
         fields = {**misuse.fields, "value": shown(value, quantity.unit)}
         name, means, ask = (say(f"misuse.{misuse.key}.{part}", **fields) for part in ("name", "means", "ask"))
         return WrongMove(misuse.key, name, means, ask, value)
+
+
+@lru_cache(maxsize=64)
+def _contributions(netlist: Netlist, laws: SuperposedLaws) -> Contributions:
+    """What each source does alone; made once for the lessons of one circuit."""
+    whole = Lesson(netlist, laws.whole, laws.view.feedback)
+    known = None if whole.is_numeric else whole.symbols
+    lessons = {tag: Lesson(alone(netlist, tag), laws.parts[tag], laws.view.feedback, known=known) for tag in laws.tags}
+    return Contributions(netlist, laws, lessons)
 
 
 def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:

@@ -23,7 +23,7 @@ class Vocabulary:
     exact: spelling to key, as written in the drawing. loose: the same without underscores and case, only where that
     means one thing; ``loosen`` makes such a spelling. between: reads ``V_a,b`` and ``V_out[Vin]``. dims: dimension of
     each key, where known. shown: the names to suggest, one for each thing; without any, the first spelling of each.
-    sources: what may stand in the brackets of ``V_out[Vin]``; values of parts, which have a string for a key, take none.
+    sources: what may stand in the brackets of ``V_out[Vin]``; values of parts, whose keys are strings, take none.
     """
 
     exact: Mapping[str, Hashable] = field(default_factory=dict)
@@ -46,7 +46,7 @@ class Vocabulary:
         key = self.names(whole) or self.nearly(whole)
         if not bracket or not self.sources or key is None or isinstance(key, str):
             return False
-        raise Refused("unknown-source", place, written=inert(source.rstrip("] "), 30), known=", ".join(self.sources))
+        raise Refused("unknown-source", place, written=inert(source.rstrip("] "), 30), sources=", ".join(self.sources))
 
     def nearly(self, word: str) -> Hashable | None:
         """What is spelled so but for underscores and case."""

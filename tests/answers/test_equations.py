@@ -166,5 +166,5 @@ def test_formulas_are_tried_where_sources_must_agree(text: str, kind: str) -> No
 
 
 def test_nothing_holds_in_general_without_other_values_to_try(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(values, "further_values", lambda netlist: ())
+    monkeypatch.setattr(values, "further_values", lambda *_: ())
     assert not values.holds_generally(ZERO, vane().netlist)

@@ -31,15 +31,15 @@ def law_for(quantity: Quantity, sources: Sequence[str]) -> Law:
 
 
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
-    terms = [Name(tail) for tail in law.tails]
+    terms: list[Expression] = [Name(tail) for tail in law.tails]
     if len(terms) < 2:
         return
     for place, term in enumerate(terms):
         others = [(1, other) for other in terms if other is not term]
         fields = {"part": canonical(law.tails[place]), "source": law.tails[place].source}
         yield Misuse("contribution-left-out", signed_sum(others), 0.5, fields)
-        yield Misuse("contribution-sign", signed_sum([(-1, term), *others]), 0.4, fields)
-        yield Misuse("contribution-size-only", signed_sum([(1, Call("abs", term)), *others]), 0.45, fields)
+        yield Misuse("contribution-sign", signed_sum([(-1, term), *others]), 0.6, fields)
+        yield Misuse("contribution-size-only", signed_sum([(1, Call("abs", term)), *others]), 0.4, fields)
     count = Number(type(ZERO.value)(len(terms)), str(len(terms)))
     whole: Expression = total(tuple(terms))
     yield Misuse("contributions-averaged", whole / count, 0.7, {"count": str(len(terms))})
@@ -48,9 +48,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     yield Misuse("minus-sign-lost", Negative(whole), 1.4)
 
 
-def misuses_of_contribution(
-    quantity: Quantity, sources: Sequence[str], wrongly: Mapping[str, str]
-) -> Iterator[Misuse]:
+def misuses_of_contribution(quantity: Quantity, sources: Sequence[str], wrongly: Mapping[str, str]) -> Iterator[Misuse]:
     """The ways to find a contribution with the wrong sources off.
 
     sources: of all contributions to the quantity. wrongly: the sources that are off, each of which may be switched off

@@ -1,4 +1,4 @@
-"""Superposition: one source on at a time, the others off; what each contributes is found as in any circuit, then added."""
+"""Superposition: one source on at a time; what each contributes is found as in any circuit, then added."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from problems.derivation.affine import Affine
 from problems.derivation.contribution import tagged_law, tagged_steps
 from problems.derivation.law import Law
 from problems.derivation.laws import switched_off
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
 
 KEY = "superposition"
 ORDER = 2
-FOUND = ("law", "close", "back")
-"""Roles of the steps after which a value is a number."""
 
 
 def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
@@ -46,7 +45,10 @@ def next_step(lesson: Lesson, known: Collection[Quantity], target: Quantity) -> 
 
 
 class _Page:
-    """A walk as it grows. asked: what was asked of each source alone so far, in order."""
+    """A walk as it grows.
+
+    asked: what was asked of each source alone so far, in order. written: the lines on it. found: what is a number.
+    """
 
     def __init__(self, lesson: Lesson):
         assert lesson.contributions is not None
@@ -55,13 +57,14 @@ class _Page:
         self.laws: SuperposedLaws = lesson.contributions.laws
         self.asked: dict[str, list[Quantity]] = {}
         self.written: set[tuple[Quantity, str]] = set()
+        self.found: set[Quantity] = set()
         self.env: dict[Any, Any] = {**lesson.symbols, **lesson.given_values}
         self.steps: list[Step] = []
         self._open: set[Quantity] = set()
 
     def add(self, target: Quantity) -> None:
         """Goes on to a further target."""
-        if any((target, role) in self.written for role in FOUND):
+        if target in self.found:
             return
         if target.source:
             self._alone(target)
@@ -95,6 +98,8 @@ class _Page:
                 self.written.add((step.target, step.role))
                 self.steps.append(step)
                 self.env[step.target] = step.exact
+                if not isinstance(step.exact, Affine):
+                    self.found.add(step.target)
 
     def _alone(self, target: Quantity) -> None:
         self._put(self._found_alone(target))
@@ -112,7 +117,9 @@ class _Page:
         asked.append(inner)
         steps = one_by_one.walk(self.contributions.lessons[source], tuple(dict.fromkeys(asked)))
         return tuple(
-            replace(step, target=target, rule=replace(step.rule, head=target)) if step.target == inner.by(source) and inner.kind == "B" else step
+            replace(step, target=target, rule=replace(step.rule, head=target))
+            if step.target == inner.by(source) and inner.kind == "B"
+            else step
             for step in tagged_steps(steps, source, self.lesson)
         )
 
