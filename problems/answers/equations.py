@@ -146,5 +146,6 @@ def _followed(
         return finding._replace(row=None, new=row is None)
     known = Span([*base_of(numbered), *(unit_row(key) for key in stated), *earlier], min)
     # figures beside one quantity are its value, whatever law they come from
-    law = named_law(row, residual, numbered) if len(row) > 1 or only_names(residual) else None
+    sides = (finding.equation.left, finding.equation.right)
+    law = named_law(row, sides, numbered, lesson.method) if len(row) > 1 or only_names(residual) else None
     return finding._replace(row=row, new=bool(known.rest(row)), law=law)

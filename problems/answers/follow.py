@@ -116,7 +116,7 @@ def _from_slips(law: Law, lesson: Lesson, own: Values) -> Carried | None:
 
 def _by_walk(quantity: Quantity, lesson: Lesson, stated: Mapping[Quantity, Fraction], own: Values) -> Carried | None:
     """What the walk to a quantity gives when the student's values stand for the steps that were stated."""
-    laws = tuple(lesson.taught.values()) if quantity in lesson.taught else lesson.laws.walk((quantity,))
+    laws = tuple(lesson.taught.values()) if quantity in lesson.taught else lesson.laws.walk((quantity,), lesson.method)
     if not laws or laws[-1].given:
         return None
     env = Values({**lesson.symbols, **lesson.given_values})

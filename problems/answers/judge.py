@@ -200,9 +200,9 @@ class _Case:
 
     def _stated_law(self, candidate: _Candidate) -> Law | None:
         """The law that a true formula in names is, or None where it takes several."""
-        residual = Name(self.head) - candidate.reading.expression
-        row = row_of(residual, Values(self.lesson.values))
-        return named_law(row, residual, self.lesson) if row else None
+        sides = (Name(self.head), candidate.reading.expression)
+        row = row_of(sides[0] - sides[1], Values(self.lesson.values))
+        return named_law(row, sides, self.lesson, self.lesson.method) if row else None
 
     def _as_withheld(self, candidate: _Candidate) -> Verdict | None:
         """Of the learner's own making, but by a slip that makes the step easier: said so, and judged as it is."""

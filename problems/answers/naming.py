@@ -16,12 +16,14 @@ from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
 from problems.circuits.span import Span
 from problems.derivation.law import Law
+from problems.derivation.laws.registry import law_kinds
 from problems.derivation.lawset import LawSet
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import Expression, Name, Quotient, nodes
+from problems.formulas.expression import Expression, Name, Number, Quotient, nodes
 from problems.formulas.units import DIMENSIONS, dimension_of
 from problems.quantities import Quantity
 
+NODE = "node"
 MEETINGS = ("same-current", "kcl")
 """Laws that say how currents meet at a node."""
 
@@ -40,20 +42,36 @@ class _Book(NamedTuple):
     meetings: Mapping[Saying, tuple[Law, ...]]
 
 
-def named_law(row: Row, residual: Expression, lesson: Lesson) -> Law | None:
-    """The law that an equation states, in a lesson of numbers.
+def named_law(row: Row, equation: tuple[Expression, Expression], lesson: Lesson, method: str) -> Law | None:
+    """The law that an equation states, in a lesson of numbers. method: the one by which the learner works.
 
-    Ohm's law, a hop and a drop are one row: an equation with a current in it by name is told by how it is written.
+    Ohm's law, a hop and a drop are one row: an equation with a current in it by name is told by how it is written. So
+    is a node equation, all that leaves adding up to 0, from what comes in on one side and goes out on the other.
     """
+    residual = equation[0] - equation[1]
     book = _book(lesson)
     divides = any(isinstance(node, Quotient) for node in nodes(residual))
     if divides and dimension_of(residual, vocabulary(lesson.netlist).dims) == DIMENSIONS["A"]:
         # currents written by Ohm's law: what is stated is how they meet
+        if any(map(_is_zero, equation)) or method in law_kinds()[NODE].methods:
+            written = [law for law in book.laws.get(_saying(row, book.base), ()) if law.key == NODE]
+            if written:
+                return written[0]
         meeting = book.meetings.get(_saying(row, book.ohms), ())
         if meeting:
             return meeting[0]
     found = (law for law in book.laws.get(_saying(row, book.base), ()) if law.head in row or {*law.tails} & {*row})
-    return min(found, key=lambda law: (law.never_walked, (law.key == "hop") == divides, law.cost), default=None)
+    return min(found, key=lambda law: _unlikely(law, divides, method), default=None)
+
+
+def _is_zero(side: Expression) -> bool:
+    return isinstance(side, Number) and not side.value
+
+
+def _unlikely(law: Law, divides: bool, method: str) -> tuple[bool, bool, bool, float]:
+    """Of laws that say the same, one of the method at hand is meant, and of these the one that looks like it."""
+    elsewhere = method not in law_kinds()[law.key].methods
+    return law.never_walked, elsewhere, (law.key == "hop") == divides, law.cost
 
 
 def base_of(lesson: Lesson) -> list[Row]:

@@ -45,12 +45,13 @@ def why(law: Law | None) -> tuple[Sentence, ...]:
 
 def states(laws: tuple[Law, ...]) -> tuple[Sentence, ...]:
     """A true equation that is new, and the laws that it states."""
-    names = list(dict.fromkeys(law.word_key("name") for law in laws))
+    named = (Sentence(law.word_key("name"), dict(law.fields)) for law in laws)
+    names = list({name.said(): name for name in named}.values())
     if not names:
         return (Sentence("verdict.equation-true"),)
-    said = Sentence(names[0])
+    said = names[0]
     for name in names[1:]:
-        said = Sentence("verdict.both", {"first": said, "second": Sentence(name)})
+        said = Sentence("verdict.both", {"first": said, "second": name})
     return (Sentence("verdict.equation", {"law": said}),)
 
 

@@ -6,9 +6,9 @@ equations, so a circuit with one solution always has a walk.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, islice
 from typing import Any
 
 from problems.circuits.span import Span
@@ -98,13 +98,13 @@ def _first_unknown(names: Iterable[str]) -> str | None:
     return next((name for name in names if name != _CONSTANT), None)
 
 
-def numeric(value: Any, numbers: Mapping[str, Any]) -> Any:
-    """A value with numbers put in place of its unknowns."""
+def put_in(value: Any, known: Mapping[str, Any]) -> Any:
+    """A value with what is known of its unknowns put in: numbers, or what they are in other unknowns."""
     if not isinstance(value, Affine):
         return value
     total = value.constant
     for name, slope in value.slopes.items():
-        total = total + slope * numbers[name]
+        total = total + (known[name] * slope if name in known else Affine(slope - slope, {name: slope}))
     return total
 
 
@@ -114,7 +114,7 @@ class Search:
 
     laws: all laws of the circuit. target: what is asked. nodes: those that may be called an unknown. known: quantities
     already found. values: of the part symbols and of what is known, to tell which laws close. one: the 1 of their type.
-    letters: names for the unknowns, not in use yet.
+    named: what each of some nodes is called while its voltage is unknown. closing: kinds of quantity whose laws close.
     """
 
     laws: Sequence[Law]
@@ -123,7 +123,8 @@ class Search:
     known: Sequence[Quantity]
     values: Mapping[Any, Any]
     one: Any
-    letters: Sequence[str]
+    named: Callable[[tuple[str, ...]], Sequence[str]]
+    closing: str = "VDBIR"
 
     def run(self) -> CarriedWalk | None:
         """The cheapest walk with the fewest unknowns; None where the circuit does not determine the target."""
@@ -131,18 +132,34 @@ class Search:
         if self.target in settled:
             return None
         open_nodes = [node for node in self.nodes if node != GROUND and voltage(node) not in settled]
-        for choices in _choices(open_nodes):
+        for choices in (_ones(open_nodes), _pairs(open_nodes), self._growing(open_nodes)):
             found = [walk for walk in (self._with_unknowns(chosen) for chosen in choices) if walk is not None]
             if found:
                 return min(found, key=lambda walk: walk[0])[1]
         return None
 
-    def _with_unknowns(self, chosen: tuple[str, ...]) -> tuple[float, CarriedWalk] | None:
-        letters = self.letters[: len(chosen)]
-        assumed = [_assumption(node, letter) for node, letter in zip(chosen, letters, strict=True)]
+    def _growing(self, nodes: list[str]) -> Iterator[tuple[str, ...]]:
+        """Three unknowns and more: each further one where it leads on furthest, until they do."""
+        chosen: tuple[str, ...] = ()
+        left = list(nodes)
+        while left:
+            best = max(left, key=lambda node: len(reach(*self._assuming((*chosen, node)))))
+            left.remove(best)
+            chosen = (*chosen, best)
+            if len(chosen) > 2 and self._with_unknowns(chosen) is not None:
+                yield chosen
+                return
+
+    def _assuming(self, chosen: tuple[str, ...]) -> tuple[Sequence[Law], Sequence[Quantity], Quantity]:
+        """What to search with where the voltages of some nodes are unknowns."""
+        assumed = [_assumption(node, letter) for node, letter in zip(chosen, self.named(chosen), strict=True)]
         heads = {law.head for law in assumed}
-        laws = (*assumed, *(law for law in self.laws if law.head not in heads))
-        ways = reach(laws, self.known, self.target)
+        return (*assumed, *(law for law in self.laws if law.head not in heads)), self.known, self.target
+
+    def _with_unknowns(self, chosen: tuple[str, ...]) -> tuple[float, CarriedWalk] | None:
+        letters = self.named(chosen)
+        laws, *_ = asked = self._assuming(chosen)
+        ways = reach(*asked)
         if self.target not in ways:
             return None
         env = self._evaluated(ways, letters)
@@ -152,7 +169,7 @@ class Search:
         cost = sum(law.cost for law in closing) + self._cost(laws, ways, closing)
         cost -= sum(law.fields.get("id") == node for law in closing for node in chosen) * _OWN_NODE
         cost -= sum(node in self._asked_nodes for node in chosen) * _ASKED_NODE
-        return cost, self._written(assumed, closing, ways)
+        return cost, self._written(laws[: len(chosen)], closing, ways)
 
     @property
     def _asked_nodes(self) -> frozenset[str]:
@@ -176,7 +193,7 @@ class Search:
         """The cheapest laws whose two sides must agree and that together fix every unknown."""
         candidates: list[tuple[float, int, Law, Affine]] = []
         for index, law in enumerate(self.laws):
-            if not _may_close(law, ways):
+            if law.head.kind not in self.closing or not _may_close(law, ways):
                 continue
             try:
                 residual = law.relation.at(env) - env[law.head]
@@ -226,15 +243,16 @@ def _may_close(law: Law, ways: Mapping[Quantity, Way]) -> bool:
 
 
 def _assumption(node: str, letter: str) -> Law:
-    return Law(CARRY, voltage(node), Name(letter), 1, Place(nodes=(node,)), fields={"node": node, "letter": letter})
+    fields = {"node": node, "letter": letter} | ({"variant": "named"} if letter.startswith("V_") else {})
+    return Law(CARRY, voltage(node), Name(letter), 1, Place(nodes=(node,)), fields=fields)
 
 
-def _choices(nodes: list[str]) -> Iterator[Sequence[tuple[str, ...]]]:
-    """Which nodes to call unknown: one, a pair, then more and more of them."""
-    yield [(node,) for node in nodes]
-    yield list(combinations(nodes, 2))[:_MOST_PAIRS]
-    for count in range(3, len(nodes) + 1):
-        yield [tuple(nodes[:count]), tuple(nodes[-count:])]
+def _ones(nodes: list[str]) -> list[tuple[str, ...]]:
+    return [(node,) for node in nodes]
+
+
+def _pairs(nodes: list[str]) -> Sequence[tuple[str, ...]]:
+    return list(islice(combinations(nodes, 2), _MOST_PAIRS))
 
 
 def letters(count: int) -> list[str]:

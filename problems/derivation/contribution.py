@@ -20,6 +20,7 @@ from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import exact_values
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws import superposition, switched_off
+from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.step import Step
 from problems.formulas.expression import ZERO, Expression, Name, keys, substitute
@@ -52,8 +53,9 @@ def tagged(expression: Expression, source: str) -> Expression:
 
 def tagged_law(law: Law, source: str) -> Law:
     """A law of the circuit in which a source is on alone, as one of contributions."""
-    spoken = tagged(law.spoken, source) if law.spoken is not None else None
-    return replace(law, head=law.head.by(source), relation=tagged(law.relation, source), spoken=spoken)
+    spoken, equation = (tagged(part, source) if part is not None else None for part in (law.spoken, law.equation))
+    relation = tagged(law.relation, source)
+    return replace(law, head=law.head.by(source), relation=relation, spoken=spoken, equation=equation)
 
 
 def tagged_misuse(misuse: Misuse, source: str) -> Misuse:
@@ -145,13 +147,13 @@ class SuperposedLaws(LawSet):
         added = self.sum_for(quantity)
         return (*self.whole.headed_by(quantity), *((added,) if added is not None else ()))
 
-    def walk(self, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+    def walk(self, targets: tuple[Quantity, ...], method: str = LAWS) -> tuple[Law, ...] | None:
         """The laws that lead to each target; contributions to one source each are found in its own circuit."""
         tag = targets[0].source if targets else ""
         if not tag:
-            return self.whole.walk(targets)
+            return self.whole.walk(targets, method)
         inner = tuple(self.within(target, tag) for target in targets)
-        found = self.parts[tag].walk(inner)
+        found = self.parts[tag].walk(inner, method)
         if found is None:
             return None
         joints = [self._joint(target, tag) for target in targets]

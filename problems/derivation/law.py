@@ -42,7 +42,8 @@ class Law:
     cheapest union. place: what a first hint lights up. spoken: the relation as a teacher writes it, where that differs
     (pin names for grounded nodes). fields: what its sentences name, and the nodes and branches that its misuses start
     from. given: known without a step (a source held to ground). only_asked: used for a step only when its head is what
-    was asked. never_walked: there for follow-through, naming and wrong moves, not for walks.
+    was asked. never_walked: there for follow-through, naming and wrong moves, not for walks. equation: what is written
+    down first, as what must come to 0, where the relation is that equation solved for the head.
     """
 
     key: str
@@ -55,6 +56,7 @@ class Law:
     given: bool = False
     only_asked: bool = False
     never_walked: bool = False
+    equation: Expression | None = None
 
     def word_key(self, part: str) -> str:
         """Key of one of its sentences: that of its ``variant``, if its fields name one and the catalogue knows it."""

@@ -11,7 +11,7 @@ from problems.circuits.netlist import Netlist
 from problems.derivation.carry import CarriedWalk
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.between import law_for
-from problems.derivation.laws.registry import law_kinds
+from problems.derivation.laws.registry import LAWS, law_kinds, laws_of
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.view import View
 from problems.formulas.expression import ZERO, Name, Negative, keys, substitute
@@ -34,10 +34,11 @@ class LawSet:
 
     def __init__(self, view: View):
         self.view = view
-        self._walks: dict[tuple[Quantity, ...], tuple[Law, ...] | None] = {}
+        self._walks: dict[tuple[str, tuple[Quantity, ...]], tuple[Law, ...] | None] = {}
+        self._of_method: dict[str, tuple[Law, ...]] = {}
         self._misuses: dict[tuple[object, ...], tuple[Misuse, ...]] = {}
-        self.carried: dict[tuple[Quantity, tuple[Quantity, ...]], CarriedWalk] = {}
-        """Walks with unknowns, by target and what was known before."""
+        self.carried: dict[tuple[str, Quantity, tuple[Quantity, ...]], CarriedWalk] = {}
+        """Walks with unknowns, by method, target and what was known before."""
         self.superposed: LawSet | None = None
         """The same with the laws of each source alone, once they are asked for."""
 
@@ -59,26 +60,34 @@ class LawSet:
             return (law_for(quantity, self.view),)
         return self._by_head.get(quantity, ())
 
-    def laws_with(self, target: Quantity) -> tuple[Law, ...]:
-        """All laws, and that of a pair of nodes where one is asked: pairs are too many to make them all."""
-        return (*self.laws, law_for(target, self.view)) if target.kind == "B" else self.laws
+    def of_method(self, method: str) -> tuple[Law, ...]:
+        """The laws that may stand in the walks of a method."""
+        if method not in self._of_method:
+            named = laws_of(method)
+            self._of_method[method] = tuple(law for law in self.laws if named in law_kinds()[law.key].methods)
+        return self._of_method[method]
+
+    def laws_with(self, target: Quantity, method: str = LAWS) -> tuple[Law, ...]:
+        """The laws of a method, and that of a pair of nodes where one is asked: pairs are too many to make them all."""
+        laws = self.of_method(method)
+        return (*laws, law_for(target, self.view)) if target.kind == "B" else laws
 
     @cached_property
     def givens(self) -> frozenset[Quantity]:
         """What a source states: known without a step."""
         return frozenset(law.head for law in self.laws if law.given)
 
-    def walk(self, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+    def walk(self, targets: tuple[Quantity, ...], method: str = LAWS) -> tuple[Law, ...] | None:
         """The laws that lead to each target in turn, in teaching order; None where one needs a carried unknown."""
-        if targets not in self._walks:
-            self._walks[targets] = self._found_walk(targets)
-        return self._walks[targets]
+        if (method, targets) not in self._walks:
+            self._walks[method, targets] = self._found_walk(targets, method)
+        return self._walks[method, targets]
 
-    def _found_walk(self, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+    def _found_walk(self, targets: tuple[Quantity, ...], method: str) -> tuple[Law, ...] | None:
         order: list[Law] = []
         done: list[Quantity] = []
         for target in targets:
-            ways = reach(self.laws_with(target), done, target)
+            ways = reach(self.laws_with(target, method), done, target)
             if target not in ways:
                 return None
             steps = teaching_order(target, ways, done)
@@ -105,14 +114,15 @@ class LawSet:
             self._misuses[place] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank))
         return self._misuses[place]
 
-    def walked_law(self, quantity: Quantity) -> Law | None:
+    def walked_law(self, quantity: Quantity, method: str = LAWS) -> Law | None:
         """The law by which the walk reaches a quantity; None where no walk of one law at a time does."""
-        laws = self.walk((quantity,))
+        laws = self.walk((quantity,), method)
         return laws[-1] if laws else None
 
     def own_law(self, quantity: Quantity) -> Law | None:
         """The same; the cheapest law that gives it where no walk does."""
-        return self.walked_law(quantity) or min(self.headed_by(quantity), key=lambda law: law.cost, default=None)
+        headed = (law for law in self.headed_by(quantity) if LAWS in law_kinds()[law.key].methods)
+        return self.walked_law(quantity) or min(headed, key=lambda law: law.cost, default=None)
 
     def _all_misuses(self, quantity: Quantity, taught: Law | None) -> Iterator[Misuse]:
         shortest = self.own_law(quantity)

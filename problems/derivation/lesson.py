@@ -24,6 +24,7 @@ from problems.derivation.contribution import (
     tagged_law,
 )
 from problems.derivation.law import Law, Misuse
+from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.methods.registry import methods, next_steps
 from problems.derivation.search import reach, teaching_order
@@ -34,8 +35,6 @@ from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 from problems.words import say
 
 SUPERPOSITION = "superposition"
-HEADED = ("law", "back")
-"""Roles of the steps whose law is headed by what they give."""
 
 
 class NoNegativeFeedback(ValueError):
@@ -66,6 +65,8 @@ class Lesson:
     feedback: Mapping[str, str]
     taught: Mapping[Quantity, Law] = field(default_factory=dict)
     """Laws by which a problem's own walk finds its quantities, where it has asked for some."""
+    method: str = "laws"
+    """The method by which its quantities are taught."""
     known: Mapping[Any, Any] | None = None
     """Values of the symbols as the whole circuit has them, where some are only names and this is one source alone."""
 
@@ -104,7 +105,7 @@ class Lesson:
         if self.is_numeric:
             return exact_values(self.netlist)
         found: dict[Any, Any] = {**self.symbols, **self.given_values}
-        for quantity, way in reach(self.laws.laws, ()).items():
+        for quantity, way in reach(self.laws.of_method(LAWS), ()).items():
             if way.last is not None:
                 found[quantity] = way.last.relation.at(found)
         for quantity in dict.fromkeys(self.netlist.names.readings.values()):
@@ -115,7 +116,8 @@ class Lesson:
     def _carried_values(self, quantity: Quantity) -> dict[Quantity, Any]:
         """What a walk with unknowns to a quantity finds; nothing where the circuit does not determine it."""
         with suppress(NoWalk):
-            return {step.target: step.exact for step in self.written((quantity,)) if not isinstance(step.exact, Affine)}
+            steps = self.written((quantity,), LAWS)
+            return {step.target: step.exact for step in steps if not isinstance(step.exact, Affine)}
         return {}
 
     @property
@@ -196,7 +198,7 @@ class Lesson:
         own = next_steps().get(SUPERPOSITION if target.source else method)
         if own is not None:
             return own(self, known, target)
-        ways = reach(self.laws.laws_with(target), known, target)
+        ways = reach(self.laws.laws_with(target, method), known, target)
         if target not in ways:
             return None
         laws = [law for law in teaching_order(target, ways, known) if not law.given or law.head == target]
@@ -216,7 +218,7 @@ class Lesson:
         """The law that a quantity is taught by: the problem's own, else that of the walk to it alone."""
         if quantity.source and quantity not in self.taught:
             return self._law_alone(quantity)
-        law = self.taught.get(quantity) or self.laws.walked_law(quantity)
+        law = self.taught.get(quantity) or self.laws.walked_law(quantity, self.method)
         if law is None and quantity in self.values and self.laws.headed_by(quantity):
             law = self._carried_law(quantity) or self.laws.own_law(quantity)
         return law
@@ -232,20 +234,20 @@ class Lesson:
     def _carried_law(self, quantity: Quantity) -> Law | None:
         """The law that gives a quantity in a walk with unknowns; none for an unknown itself, which a law closes on."""
         try:
-            last = self.written((quantity,))[-1]
+            last = self.written((quantity,), self.method)[-1]
         except NoWalk:
             return None
-        return last.rule if last.role in HEADED else None
+        return last.rule if last.is_headed else None
 
     def teaching(self, targets: Iterable[Quantity], method: str = "laws") -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
         steps = self.walk(targets, method)
         lesson = self.superposed if any(step.target.source for step in steps) else self
-        return replace(lesson, taught={step.target: step.rule for step in steps if step.role in HEADED})
+        return replace(lesson, taught={step.target: step.rule for step in steps if step.is_headed}, method=method)
 
     def with_step(self, step: Step) -> Lesson:
         """The lesson in which a quantity is taught by the step at hand, where that goes another way than the walk."""
-        if step.role not in HEADED or self.taught.get(step.target) == step.rule:
+        if not step.is_headed or self.taught.get(step.target) == step.rule:
             return self
         return replace(self, taught={**self.taught, step.target: step.rule})
 
@@ -258,10 +260,10 @@ class Lesson:
             steps.append(self._made(law, env[law.head], env))
         return tuple(steps)
 
-    def written(self, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
-        """A walk in which some law had to close on an unknown."""
+    def written(self, targets: tuple[Quantity, ...], method: str) -> tuple[Step, ...]:
+        """A walk by the laws of a method in which some law had to close on an unknown."""
         one = _one_like(next(iter(self.symbols.values()), Fraction(1)))
-        writer = Writer(self.laws, {**self.symbols, **self.given_values}, one, self._stated)
+        writer = Writer(self.laws, {**self.symbols, **self.given_values}, one, self._stated, method)
         for target in targets:
             writer.add(target)
         return tuple(writer.steps)

@@ -97,6 +97,11 @@ class Step:
         return self.rule.key
 
     @property
+    def is_headed(self) -> bool:
+        """Whether its law gives the very quantity, rather than closing on it or naming it."""
+        return self.rule.head == self.target and self.law in law_kinds()
+
+    @property
     def unit(self) -> str:
         return self.target.unit
 
@@ -131,21 +136,49 @@ class Step:
         relation = self.rule.relation
         if isinstance(relation, Name):
             return self._figure(relation.key, True, ascii).strip("()")
-        bare = {id(relation)} | {id(node.terms[0]) for node in nodes(relation) if isinstance(node, Sum)}
-        return text(_with_figures(relation, lambda name: self._figure(name.key, id(name) in bare, ascii)), ascii=ascii)
+        return text(self._in_figures(relation, ascii), ascii=ascii)
+
+    def _in_figures(self, formula: Expression, ascii: bool = False) -> Expression:
+        """A formula with every value in place of its name."""
+        bare = {id(formula)} | {id(node.terms[0]) for node in nodes(formula) if isinstance(node, Sum)}
+        return _with_figures(formula, lambda name: self._figure(name.key, id(name) in bare, ascii))
+
+    def _label(self, key: Hashable) -> str:
+        return self.names.write(key) if isinstance(key, Quantity) else str(key)
+
+    def equation(self, ascii: bool = False) -> str:
+        """What is written down before it is solved, ``(V_2 − Vin)/Ri + (V_2 − V_out)/Rf = 0``; empty without one."""
+        written = self.rule.equation
+        return "" if written is None else f"{text(written, self._label, ascii=ascii)} = 0"
 
     def written(self, ascii: bool = False) -> str:
-        """The whole step on one line: ``I_Ri = (Vin − V_2)/Ri = (0.8 V − 0.56 V)/8.2 kΩ = 29.3 µA``."""
+        """The whole step on one line: ``I_Ri = (Vin − V_2)/Ri = (0.8 V − 0.56 V)/8.2 kΩ = 29.3 µA``.
+
+        Where an equation is written first: that, then what it comes to.
+        """
+        equation = self.equation(ascii)
+        solved = self.solved(ascii)
+        return say("step.equation", equation=equation, solved=solved) if equation and self.role != "back" else solved
+
+    def solved(self, ascii: bool = False) -> str:
+        """The step without the equation that it starts from."""
         value, numbers = self.shown(ascii), self.numbers(ascii)
+        name = self.names.head(self.target)
+        if self.role == "assume" and self._letter == name:
+            return say("step.assume", name=name)
+        if self.role == "close" and self.rule.equation is not None:
+            left = text(self._in_figures(self.rule.equation, ascii), ascii=ascii)
+            found = f"{name} = {value}" if self._letter == name else f"{name} = {self._letter} = {value}"
+            return say("step.close-equation", left=left, found=found)
         if self.role == "close":
             both = f"{shown(self.env[self.rule.head], self.rule.head.unit, ascii)} = {numbers}"
-            found = f"{self.names.head(self.target)} = {self._letter} = {value}"
+            found = f"{name} = {self._letter} = {value}"
             return say("step.close", relation=self.relation.written(ascii), both=both, found=found)
         right = self.relation.right(ascii)
         pieces = [] if right == "0" else [right]
         pieces += [numbers] if numbers not in ("0", right) else []
         pieces += [value] if value not in pieces else []
-        return " = ".join((self.names.head(self.target), *pieces))
+        return " = ".join((name, *pieces))
 
     @property
     def _letter(self) -> str:
@@ -187,8 +220,9 @@ class Step:
         """One rung of help, 0 to 3."""
         if RUNGS[rung] == "numbers":
             return self.written(ascii)
-        special = f"hint.{self.role}-{RUNGS[rung]}"
+        special = f"hint.{self.role}-{RUNGS[rung]}" if self.rule.equation is None else f"hint.written-{RUNGS[rung]}"
         fields = {
+            "equation": self.equation(ascii),
             "look": self.word("look"),
             "rule": self.word("rule"),
             "relation": self.relation.written(ascii),

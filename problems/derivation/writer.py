@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from problems.derivation.affine import Affine
-from problems.derivation.carry import CarriedWalk, Search, letters, numeric
+from problems.derivation.carry import CarriedWalk, Search, letters, put_in
 from problems.derivation.law import Law
+from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet
 from problems.derivation.search import reach, teaching_order
-from problems.quantities import Quantity, canonical
+from problems.quantities import Quantity, canonical, voltage
 from problems.words import say
 
 State = Callable[[Law, Quantity, Any, dict[Any, Any], str], Any]
@@ -35,11 +36,12 @@ class Writer:
     done: what is known as a number. numbers: the unknowns' values, once solved.
     """
 
-    def __init__(self, laws: LawSet, env: dict[Any, Any], one: Any, state: State):
+    def __init__(self, laws: LawSet, env: dict[Any, Any], one: Any, state: State, method: str = LAWS):
         self.laws = laws
         self.env = env
         self.one = one
         self.state = state
+        self.method = method
         self.steps: list[Any] = []
         self.done: dict[Quantity, None] = {}
         self.expressed: dict[Quantity, Law] = {}
@@ -51,7 +53,7 @@ class Writer:
             self._restate(target)
         if target in self.done:
             return
-        laws = self.laws.laws_with(target)
+        laws = self.laws.laws_with(target, self.method)
         known = (*self.done, *self.expressed)
         ways = reach(laws, known, target)
         if target not in ways:
@@ -73,7 +75,7 @@ class Writer:
         """What was known in the unknowns, with their numbers put in."""
         law = self.expressed.pop(quantity)
         before = dict(self.env)
-        self.env[quantity] = numeric(self.env[quantity], self.numbers)
+        self.env[quantity] = put_in(self.env[quantity], self.numbers)
         self.done[quantity] = None
         self.steps.append(self.state(law, quantity, self.env[quantity], before, "back"))
 
@@ -83,42 +85,83 @@ class Writer:
     def _carry(self, target: Quantity, laws: tuple[Law, ...], known: tuple[Quantity, ...]) -> None:
         walk, page = self._closing_walk(target, laws, known)
         for line in walk.lines:
-            if line.role == "close":
-                letter = next(letter for letter, quantity in walk.letters.items() if quantity == line.quantity)
-                self.steps.append(self.state(line.law, line.quantity, self.numbers[letter], page, "close"))
-            else:
+            if line.role != "close":
                 self.env[line.quantity] = page[line.quantity]
                 self._say(line.law, line.quantity, line.role)
                 if isinstance(page[line.quantity], Affine):
                     self.expressed[line.quantity] = line.law
                 else:
                     self.done[line.quantity] = None
-        for letter, quantity in walk.letters.items():
-            self.env[quantity] = self.numbers[letter]
-            self.expressed.pop(quantity, None)
-            self.done[quantity] = None
+        self._close(walk, page, laws)
         if target in self.expressed:
             self._restate(target)
+            return
+        if target in self.done and target not in walk.letters.values():
+            # the unknown fell out of it on the way: said again, where it is asked
+            law = next(line.law for line in walk.lines if line.quantity == target)
+            self._say(law, target, "back")
             return
         for law in walk.after:
             if law.head not in self.done and law.head not in self.expressed:
                 self._line(law)
+
+    def _close(self, walk: CarriedWalk, page: dict[Any, Any], laws: tuple[Law, ...]) -> None:
+        """Solves for one unknown after the other; each that is found goes into what closes next."""
+        found: dict[str, Any] = {}
+        for line in walk.lines:
+            if line.role != "close":
+                continue
+            env = {key: put_in(value, found) for key, value in page.items()}
+            letter, value = _solved(line.law, env, walk.letters)
+            found = {other: put_in(known, {letter: value}) for other, known in found.items()} | {letter: value}
+            quantity = walk.letters[letter]
+            law = _headed_by(quantity, line.law, laws)
+            self.steps.append(self.state(law, quantity, value, env, "close"))
+            self.env[quantity] = value
+            if not isinstance(value, Affine):
+                self.expressed.pop(quantity, None)
+                self.done[quantity] = None
 
     def _closing_walk(
         self, target: Quantity, laws: tuple[Law, ...], known: tuple[Quantity, ...]
     ) -> tuple[CarriedWalk, dict[Any, Any]]:
         """A walk whose laws close at the values at hand, and the values on its page; the one kept for this structure
         where that will do. Takes down the unknowns' numbers."""
-        values = {key: numeric(value, self.numbers) for key, value in self.env.items()}
-        names = letters(len(self.numbers) + len(self.laws.view.netlist.nodes))[len(self.numbers) :]
-        search = Search(laws, target, self.laws.view.netlist.nodes, known, values, self.one, names)
-        kept = self.laws.carried.get((target, known))
+        values = {key: put_in(value, self.numbers) for key, value in self.env.items()}
+        closing = "VDBIR" if self.method == LAWS else "V"
+        search = Search(laws, target, self.laws.view.netlist.nodes, known, values, self.one, self._named, closing)
+        place = (self.method, target, known)
+        kept = self.laws.carried.get(place)
         for walk in (kept, None) if kept is not None else (None,):
             found = walk or search.run()
             page = dict(values)
             solved = found.solved(page, self.one) if found is not None else None
             if found is not None and solved is not None:
-                self.laws.carried[target, known] = found
+                self.laws.carried[place] = found
                 self.numbers.update(solved)
                 return found, page
         raise NoWalk(canonical(target))
+
+    def _named(self, nodes: tuple[str, ...]) -> list[str]:
+        """What the voltages of some nodes are called while unknown: letters; in node equations, their names."""
+        used = len(self.numbers)
+        plain = letters(used + len(nodes))[used:]
+        if self.method == LAWS:
+            return plain
+        names = [self.laws.view.write(voltage(node)) for node in nodes]
+        return [letter if name in self.env else name for name, letter in zip(names, plain, strict=True)]
+
+
+def _solved(law: Law, env: Mapping[Any, Any], named: Mapping[str, Quantity]) -> tuple[str, Any]:
+    """The unknown that a law closes on, its own node's where it may be, and what it comes to."""
+    residual = law.relation.at(env) - env[law.head]
+    own = [letter for letter, quantity in named.items() if quantity.of == law.fields.get("id")]
+    letter = next(letter for letter in (*own, *named) if letter in residual.slopes)
+    slope = residual.slopes[letter]
+    return letter, put_in(residual, {letter: slope - slope}) / -slope
+
+
+def _headed_by(quantity: Quantity, law: Law, laws: Iterable[Law]) -> Law:
+    """The same written equation solved for a quantity, where that stands in it."""
+    same = (other for other in laws if other.equation is not None and other.equation == law.equation)
+    return next((other for other in same if other.head == quantity), law)

@@ -10,6 +10,7 @@ from problems.formulas.expression import ZERO, Expression
 from problems.quantities import Quantity
 
 KEY = "between"
+METHODS = ("laws", "nodes")
 
 
 def law_for(asked: Quantity, view: View) -> Law:

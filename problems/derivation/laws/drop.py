@@ -12,6 +12,7 @@ from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, current, drop
 
 KEY = "drop"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

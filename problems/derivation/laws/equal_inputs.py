@@ -10,6 +10,7 @@ from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, voltage
 
 KEY = "equal-inputs"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

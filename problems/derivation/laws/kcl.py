@@ -10,6 +10,7 @@ from problems.formulas.expression import ZERO, Call, Expression, Name, Negative,
 from problems.quantities import GROUND, current
 
 KEY = "kcl"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

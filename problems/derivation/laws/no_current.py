@@ -10,6 +10,7 @@ from problems.formulas.expression import ZERO
 from problems.quantities import GROUND, current, voltage
 
 KEY = "no-current"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

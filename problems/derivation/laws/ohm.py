@@ -11,6 +11,7 @@ from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, current, drop
 
 KEY = "ohm"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

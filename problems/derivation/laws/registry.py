@@ -12,18 +12,28 @@ import problems.derivation.laws as folder
 from problems.derivation.law import Law, Misuse
 from problems.derivation.view import View
 
+LAWS = "laws"
+"""The method in whose walks a law may stand unless its file says otherwise."""
+
 
 class LawKind(NamedTuple):
     """What a law file holds.
 
     key: as in the laws that it makes. instances: every place of a circuit where it holds. misuses: the ways it goes
-    wrong at one such place. words: sentences for keys that the catalogue lacks.
+    wrong at one such place. words: sentences for keys that the catalogue lacks. methods: those in whose walks it may
+    stand (``METHODS`` of its file); follow-through and naming use every law.
     """
 
     key: str
     instances: Callable[[View], Iterator[Law]]
     misuses: Callable[[Law, View], Iterator[Misuse]]
     words: Mapping[str, str]
+    methods: tuple[str, ...] = (LAWS,)
+
+
+def laws_of(method: str) -> str:
+    """The method by whose laws one searches: its own where some law names it, else plain laws, as superposition does."""
+    return method if any(method in kind.methods for kind in law_kinds().values()) else LAWS
 
 
 def _none(law: Law, view: View) -> Iterator[Misuse]:
@@ -38,5 +48,6 @@ def law_kinds() -> Mapping[str, LawKind]:
         module = importlib.import_module(f"{folder.__name__}.{entry.name}")
         if hasattr(module, "KEY"):
             misuses = getattr(module, "misuses", _none)
-            found[module.KEY] = LawKind(module.KEY, module.instances, misuses, getattr(module, "WORDS", {}))
+            words, methods = getattr(module, "WORDS", {}), getattr(module, "METHODS", (LAWS,))
+            found[module.KEY] = LawKind(module.KEY, module.instances, misuses, words, methods)
     return found

@@ -15,6 +15,7 @@ from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, current
 
 KEY = "same-current"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

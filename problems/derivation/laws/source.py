@@ -12,6 +12,7 @@ from problems.formulas.expression import Name, Negative
 from problems.quantities import GROUND, current, drop, voltage
 
 KEY = "source"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

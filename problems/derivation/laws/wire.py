@@ -9,6 +9,7 @@ from problems.derivation.view import View, potential
 from problems.quantities import GROUND, voltage
 
 KEY = "wire"
+METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -17,4 +17,4 @@ ORDER = 1
 def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
     """The steps to each target in turn. Raises NoWalk where the circuit does not determine one."""
     laws = lesson.laws.walk(targets)
-    return lesson.stepped(laws) if laws is not None else lesson.written(targets)
+    return lesson.stepped(laws) if laws is not None else lesson.written(targets, KEY)
