@@ -19,6 +19,8 @@ from problems.formulas.expression import Name
 from problems.quantities import GROUND, Quantity, voltage
 
 CARRY = "carry"
+ANY_KIND, VOLTAGES = "VDBIR", "V"
+"""Kinds of quantity whose laws may close: any, or the node voltages alone."""
 _LETTERS = "xyzuvw"
 _MOST_PAIRS = 60
 
@@ -124,7 +126,7 @@ class Search:
     values: Mapping[Any, Any]
     one: Any
     named: Callable[[tuple[str, ...]], Sequence[str]]
-    closing: str = "VDBIR"
+    closing: str = ANY_KIND
 
     def run(self) -> CarriedWalk | None:
         """The cheapest walk with the fewest unknowns; None where the circuit does not determine the target."""
@@ -173,7 +175,9 @@ class Search:
 
     @property
     def _asked_nodes(self) -> frozenset[str]:
-        """The ends of what is asked: a teacher calls the voltage there x."""
+        """The ends of what is asked: a teacher calls the voltage there x. By node equations, what is asked itself."""
+        if self.closing == VOLTAGES and self.target.kind == VOLTAGES:
+            return frozenset((self.target.of,))
         heads = (law for law in self.laws if law.head == self.target and law.key in ("ohm", "drop"))
         return frozenset(tail.of for law in heads for tail in law.tails if tail.kind == "V")
 

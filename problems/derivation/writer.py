@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from problems.derivation.affine import Affine
-from problems.derivation.carry import CarriedWalk, Search, letters, put_in
+from problems.derivation.carry import ANY_KIND, VOLTAGES, CarriedWalk, Search, letters, put_in
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet
@@ -128,7 +128,7 @@ class Writer:
         """A walk whose laws close at the values at hand, and the values on its page; the one kept for this structure
         where that will do. Takes down the unknowns' numbers."""
         values = {key: put_in(value, self.numbers) for key, value in self.env.items()}
-        closing = "VDBIR" if self.method == LAWS else "V"
+        closing = ANY_KIND if self.method == LAWS else VOLTAGES
         search = Search(laws, target, self.laws.view.netlist.nodes, known, values, self.one, self._named, closing)
         place = (self.method, target, known)
         kept = self.laws.carried.get(place)
