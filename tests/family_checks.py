@@ -16,7 +16,6 @@ from problems.answers.tolerance import SHARE, ZERO_SHARE, near_zero
 from problems.circuits.feedback import feedback
 from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
-from problems.derivation.lesson import HEADED
 from problems.derivation.step import Step
 from problems.formulas.printers import decimal, engineering, rounded
 from problems.problem import Problem
@@ -39,7 +38,7 @@ class Case(NamedTuple):
     @property
     def headed(self) -> tuple[Step, ...]:
         """The settled steps that state what they give as a formula."""
-        return tuple(step for step in self.settled if step.role in HEADED)
+        return tuple(step for step in self.settled if step.is_headed)
 
 
 Check = Callable[[Case], Iterator[str]]
@@ -111,7 +110,7 @@ def working(case: Case) -> dict[Any, Fraction]:
     lesson = case.problem.circuit.lesson
     known = {**lesson.symbols, **lesson.given_values}
     for step in case.settled:
-        value = step.rule.relation.at(known) if step.role in HEADED else step.exact
+        value = step.rule.relation.at(known) if step.is_headed and step.role != "close" else step.exact
         known[step.target] = rounded(Fraction(value), 3)
     return known
 
