@@ -40,7 +40,7 @@ def truth_of(target: Quantity, env: dict[object, float], netlist: Netlist) -> fl
     if target.kind == "D":
         first, second = netlist.part(target.of).nodes[:2]
         return env[voltage(first)] - env[voltage(second)]
-    return env[target]
+    return env[target] if target in env else env[current(f"{target.of}.top")]
 
 
 def check_steps(steps: tuple[Step, ...], netlist: Netlist, judged: Judged) -> None:

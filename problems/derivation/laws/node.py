@@ -22,6 +22,7 @@ from problems.formulas.expression import (
     Negative,
     Number,
     Parallel,
+    Product,
     Quotient,
     total,
 )
@@ -109,9 +110,7 @@ class Equation:
         above += [(-term_sign, part) for term in rest for term_sign, part in _pieces(term)]
         above += [(-sign, Name(name)) for sign, name in self.sources]
         if len(own) == 2 and not rest and not self.sources and own[0].slope(node) == own[1].slope(node):
-            (_, first, over), (_, second, other) = ends
-            crossed = [potential(end) * by for end, by in ((first, other), (second, over)) if end != GROUND]
-            return total(tuple(crossed)) / (over + other) if crossed else ZERO
+            return _between(own[0].other(node), own[0].over, own[1].other(node), own[1].over)
         below = signed_sum([(sign, conductance(over)) for sign, _, over in ends])
         if not above:
             return ZERO
@@ -119,6 +118,16 @@ class Equation:
         if len(above) == 1 and above[0][0] > 0 and isinstance(one, Quotient):
             return one.top / (one.bottom * below)  # no fraction over a fraction
         return signed_sum(above) / below
+
+
+def _between(first: str, over: Expression, second: str, other: Expression) -> Expression:
+    """``(V1·R2 + V2·R1)/(R1 + R2)``; ``k·V1 + (1 − k)·V2`` at the wiper of a potentiometer."""
+    track = over.factors[-1] if isinstance(over, Product) else None
+    if track is not None and isinstance(other, Product) and other.factors[-1] == track:
+        shares = ((first, other.factors[:-1]), (second, over.factors[:-1]))
+        return total(tuple(Product((*share, potential(end))) for end, share in shares if end != GROUND))
+    crossed = [potential(end) * by for end, by in ((first, other), (second, over)) if end != GROUND]
+    return total(tuple(crossed)) / (over + other) if crossed else ZERO
 
 
 def _pieces(term: Term) -> list[tuple[int, Expression]]:
