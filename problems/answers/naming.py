@@ -16,7 +16,7 @@ from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
 from problems.circuits.span import Span
 from problems.derivation.law import Law
-from problems.derivation.laws.registry import law_kinds
+from problems.derivation.laws.registry import law_kinds, laws_of
 from problems.derivation.lawset import LawSet
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Expression, Name, Number, Quotient, nodes
@@ -53,7 +53,7 @@ def named_law(row: Row, equation: tuple[Expression, Expression], lesson: Lesson,
     divides = any(isinstance(node, Quotient) for node in nodes(residual))
     if divides and dimension_of(residual, vocabulary(lesson.netlist).dims) == DIMENSIONS["A"]:
         # currents written by Ohm's law: what is stated is how they meet
-        if any(map(_is_zero, equation)) or method in law_kinds()[NODE].methods:
+        if any(map(_is_zero, equation)) or laws_of(method) in law_kinds()[NODE].methods:
             written = [law for law in book.laws.get(_saying(row, book.base), ()) if law.key == NODE]
             if written:
                 return written[0]
@@ -70,7 +70,7 @@ def _is_zero(side: Expression) -> bool:
 
 def _unlikely(law: Law, divides: bool, method: str) -> tuple[bool, bool, bool, float]:
     """Of laws that say the same, one of the method at hand is meant, and of these the one that looks like it."""
-    elsewhere = method not in law_kinds()[law.key].methods
+    elsewhere = laws_of(method) not in law_kinds()[law.key].methods
     return law.never_walked, elsewhere, (law.key == "hop") == divides, law.cost
 
 

@@ -122,8 +122,7 @@ class Equation:
 
 def _between(first: str, over: Expression, second: str, other: Expression) -> Expression:
     """``(V1·R2 + V2·R1)/(R1 + R2)``; ``k·V1 + (1 − k)·V2`` at the wiper of a potentiometer."""
-    track = over.factors[-1] if isinstance(over, Product) else None
-    if track is not None and isinstance(other, Product) and other.factors[-1] == track:
+    if isinstance(over, Product) and isinstance(other, Product) and over.factors[-1] == other.factors[-1]:
         shares = ((first, other.factors[:-1]), (second, over.factors[:-1]))
         return total(tuple(Product((*share, potential(end))) for end, share in shares if end != GROUND))
     crossed = [potential(end) * by for end, by in ((first, other), (second, over)) if end != GROUND]

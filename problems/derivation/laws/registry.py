@@ -32,7 +32,7 @@ class LawKind(NamedTuple):
 
 
 def laws_of(method: str) -> str:
-    """The method by whose laws one searches: its own where some law names it, else plain laws, as superposition does."""
+    """The method by whose laws one searches: its own where some law names it, else plain laws."""
     return method if any(method in kind.methods for kind in law_kinds().values()) else LAWS
 
 
