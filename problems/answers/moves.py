@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from problems.answers.tolerance import close
+from problems.answers.tolerance import close, names
 from problems.answers.values import NoValue, Values, value_of
 from problems.derivation.law import Misuse
 from problems.derivation.lesson import Lesson
@@ -38,11 +38,11 @@ def fits(
     values. A move whose value is the right one cannot act here, so it is no cause. A slip in an earlier quantity that
     the student has ``stated`` rightly is one only where nothing else explains the value.
     """
-    right = lesson.values[quantity]
+    right = Values(lesson.values)[quantity]
     for candidates in (_candidates(lesson, quantity), *own):
         found: dict[str, Fit] = {}
         for fit in candidates:
-            if close(value, fit.value) and not close(fit.value, right):
+            if names(value, fit.value) and not close(fit.value, right):
                 found.setdefault(fit.misuse.key, fit)
         if found:
             causes = tuple(found.values())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from functools import cached_property
 from threading import Lock
 from typing import NamedTuple
@@ -14,8 +14,8 @@ from problems.derivation.laws.between import law_for
 from problems.derivation.laws.registry import LAWS, law_kinds, laws_of
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.view import View
-from problems.formulas.expression import ZERO, Name, Negative, keys, substitute
-from problems.quantities import Quantity
+from problems.formulas.expression import ZERO, Expression, Name, Negative, keys, nodes, substitute
+from problems.quantities import Quantity, voltage
 
 
 class Structure(NamedTuple):
@@ -134,10 +134,10 @@ class LawSet:
         for law in laws:
             yield from law_kinds()[law.key].misuses(law, self.view)
             yield from self._carried_misuses(law)
-            if law.never_walked:
-                yield from self._carried_stages(law)
+            yield from self._carried_stages(law)
         if quantity.kind == "V" and quantity.of in self.view.outputs:
             yield Misuse("minus-sign-lost", Negative(own.relation), 1.4)
+            yield from self._silenced(quantity)
 
     def _carried_misuses(self, law: Law, passed: frozenset[Quantity] = frozenset()) -> Iterator[Misuse]:
         """Misuses of a quantity that the law rests on, carried through it: one law back, or as far as equalities go."""
@@ -157,14 +157,57 @@ class LawSet:
                 yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields, misuse.behind or tail)
 
     def _carried_stages(self, law: Law) -> Iterator[Misuse]:
-        """Misuses of the stage before, as a stage, carried through this one."""
-        for tail in law.tails:
+        """Misuses of closed formulas for what the law rests on, carried through it; one kind at several places at once.
+
+        Through a closed formula all of them, through a law of a walk those of a node between parts: what such a law
+        makes of an op-amp's output is told by the formula of the next stage.
+        """
+        alike: dict[str, dict[Hashable, Misuse]] = {}
+        whole = self._from_outputs(law) if law.never_walked else law.relation
+        for tail in sorted(key for key in keys(whole) if isinstance(key, Quantity)):
+            if not law.never_walked and tail.of in self.view.outputs:
+                continue
             for before in self.headed_by(tail):
                 if before.never_walked:
                     for misuse in law_kinds()[before.key].misuses(before, self.view):
-                        relation = substitute(law.relation, {tail: misuse.relation})
+                        relation = substitute(whole, {tail: misuse.relation})
                         yield Misuse(misuse.key, relation, misuse.rank + 2, misuse.fields, tail)
+                        alike.setdefault(misuse.key, {}).setdefault(tail, misuse)
+        for key, places in alike.items():
+            if len(places) > 1:
+                relation = substitute(whole, {tail: misuse.relation for tail, misuse in places.items()})
+                first = next(iter(places.values()))
+                yield Misuse(key, relation, first.rank + 1.5, first.fields)
 
+    def _from_outputs(self, law: Law) -> Expression:
+        """The relation of a stage, with what reaches its inputs from other stages written in their outputs."""
+        found: dict[Hashable, Expression] = {}
+        for tail in law.tails:
+            own = self.own_law(tail) if tail.of in self.view.inputs else None
+            if own is not None and any(t.of in self.view.outputs and t != law.head for t in own.tails):
+                found[tail] = own.relation
+        return substitute(law.relation, found)
+
+    def _silenced(self, quantity: Quantity) -> Iterator[Misuse]:
+        """An output behind other stages with one source left out on all its ways."""
+        stage = next((law for law in self.headed_by(quantity) if law.never_walked), None)
+        walked = self.walk((quantity,))
+        if stage is None or not walked or all(tail in self.givens for tail in stage.tails):
+            return
+        found: dict[Hashable, Expression] = {}
+        for law in walked:
+            found[law.head] = substitute(law.relation, found)
+            if sum(1 for _ in nodes(found[law.head])) > MOST_NODES:
+                return
+        whole = found[quantity]
+        held = [node for node in self.view.netlist.held if voltage(node) in keys(whole)]
+        for node in held if len(held) > 1 else ():
+            fields = {"source": self.view.netlist.held[node]}
+            yield Misuse("source-silent", substitute(whole, {voltage(node): ZERO}), 1, fields)
+
+
+MOST_NODES = 2000
+"""The longest formula in which a source is left out: longer ones nobody writes down."""
 
 _KEPT: dict[Structure, LawSet] = {}
 """Laws by structure: a bounded cache. Callers see the same values with it and without."""

@@ -39,17 +39,9 @@ ORDERS = {
 def lessons() -> dict[str, Lesson]:
     found: dict[str, Lesson] = {}
     for entry in entries():
-        name = next(
-            name
-            for name, net in NETS.items()
-            if net.count("|") + 1 == len(entry.netlist.parts) and fits(net, entry.netlist)
-        )
-        found.setdefault(name, Lesson.of(entry.netlist))
+        if entry.circuit in ORDERS and entry.net == NETS[entry.circuit]:
+            found.setdefault(entry.circuit, Lesson.of(entry.netlist))
     return found
-
-
-def fits(net: str, netlist: Netlist) -> bool:
-    return [row.split()[1] for row in net.split(" | ")] == [part.name for part in netlist.parts]
 
 
 LESSONS = lessons()

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from problems.circuits.parts.base import Branch
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.view import Chain, View, minus, plus, potential
-from problems.formulas.expression import ONE, ZERO, Expression, Name, Parallel
+from problems.formulas.expression import ONE, ZERO, Call, Expression, Name, Parallel
 from problems.quantities import GROUND, voltage
 
 KEY = "divider"
@@ -88,6 +88,11 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
         yield Misuse("source-weights-swapped", divided(top, bottom, other), 0.6, fields)
         yield Misuse("start-left-out", minus(potential(top), potential(bottom)) * fraction, 0.9, fields)
         yield Misuse("plain-sum", plus(potential(top), potential(bottom)), 1.1, fields)
+        for first, second in (
+            (Call("abs", potential(top)), potential(bottom)),
+            (potential(top), Call("abs", potential(bottom))),
+        ):
+            yield Misuse("sign-of-end-dropped", first * fraction + second * other, 0.9, fields)
         half = ONE / (ONE + ONE)
         yield Misuse("plain-average", plus(potential(top), potential(bottom)) * half, 1.1, fields)
     yield from _loaded(law, near, far, view)

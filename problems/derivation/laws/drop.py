@@ -46,7 +46,27 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     yield Misuse("no-drop-assumed", ZERO, 0.8, fields)
     part = view.netlist.part(law.fields["part"])
     first, second = part.nodes[0], part.nodes[1]
+    yield from _at_an_open_end(law.fields["part"], view)
     if GROUND not in (first, second) and first != second:
         yield Misuse("end-taken-as-ground", potential(first), 0.7, {**fields, "node": view.node_label(second)})
         yield Misuse("end-taken-as-ground", negated(potential(second)), 0.9, {**fields, "node": view.node_label(first)})
         yield Misuse("added-not-subtracted", plus(potential(first), potential(second)), 1, fields)
+
+
+def _at_an_open_end(part: str, view: View) -> Iterator[Misuse]:
+    """A part that leads to an open end, and still all of the voltage or a share of it across it."""
+    lonely = {end.branch.name: end for ends in view.meeting.values() if len(ends) == 1 for end in ends}
+    own = lonely.get(part)
+    if own is None or own.branch.impedance is None:
+        return
+    if own.far != GROUND:
+        full = potential(own.far) if own.sign < 0 else negated(potential(own.far))
+        yield Misuse("all-across-first", full, 0.5, {"part": part})
+    for name, other in lonely.items():
+        if name == part or other.branch.impedance is None or view.sums_to_zero((own.branch, other.branch)):
+            continue
+        across = minus(potential(own.far), potential(other.far))
+        across = across if own.sign < 0 else negated_all(across)
+        share = own.branch.impedance / view.series((own.branch, other.branch))
+        if across != ZERO:
+            yield Misuse("divider-without-current", across * share, 0.7, {"parts": f"{part} and {name}"})

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.laws.tap import mean
 from problems.derivation.view import View, potential
-from problems.formulas.expression import ZERO, Expression, Name
-from problems.quantities import GROUND, voltage
+from problems.formulas.expression import ZERO, Expression, Name, Negative
+from problems.quantities import GROUND, current, voltage
 
 KEY = "equal-inputs"
 METHODS = ("laws", "nodes")
@@ -45,6 +46,23 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
                 yield Misuse("passive-divider", potential(end.far) * share, 1, fields)
             if right != ZERO:
                 yield Misuse("divider-on-input", right * share, 1.1, fields)
+    yield from _without_op_amp(node, view)
+
+
+def _without_op_amp(node: str, view: View) -> Iterator[Misuse]:
+    """The pin as the parts around it would set it, the output at 0 V; or a source's current through one of them."""
+    ends = view.meeting[node]
+    passive = all(end.branch.impedance is not None and end.branch.name not in view.zero for end in ends)
+    if passive and len(ends) > 2:
+        still = tuple(end._replace(far=GROUND) if end.far in view.outputs else end for end in ends)
+        if any(end.far != GROUND for end in still):
+            yield Misuse("op-amp-ignored", mean(still), 1)
+    for source in (end for end in ends if end.branch.impedance is None and end.branch.name in view.netlist.driven):
+        for end in view.impedances_at(node):
+            assert end.branch.impedance is not None
+            fall = Name(current(source.branch.name)) * end.branch.impedance
+            fields = {"part": end.branch.name}
+            yield Misuse("far-end-grounded", fall if source.sign < 0 else Negative(fall), 1, fields)
 
 
 def _share(own: Expression | None, other: Expression | None) -> Expression:

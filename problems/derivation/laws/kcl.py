@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.derivation.law import Law, Misuse, Place
-from problems.derivation.view import End, View, potential, signed_sum
-from problems.formulas.expression import ZERO, Call, Expression, Name, Negative, Sum
+from problems.derivation.view import End, View, minus, potential, signed_sum
+from problems.formulas.expression import ZERO, Call, Expression, Name, Negative, Sum, total
 from problems.quantities import GROUND, current
 
 KEY = "kcl"
@@ -38,10 +38,11 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
         flipped = (*terms[:index], negated(term), *terms[index + 1 :])
         yield Misuse("branch-left-out", Sum(left) if len(left) > 1 else left[0], 0.6, {"part": branch})
         yield Misuse("branch-sign", Sum(flipped), 1, {"part": branch})
-        yield Misuse("branch-size-only", Sum((*terms[:index], _size(term), *terms[index + 1 :])), 1.2, {"part": branch})
+        yield Misuse("branch-size-only", Sum((*terms[:index], _size(term), *terms[index + 1 :])), 1, {"part": branch})
         if len(terms) > 2:
             yield Misuse("one-branch-only", term, 0.8, {"part": branch})
         yield from _grounded_term(terms, index, branch, view)
+        yield from _in_line(terms, index, branch, view)
     yield Misuse("arrow-reversed", negated_all(law.relation), 0.3)
     key = "output-carries-none" if law.head.of in {amp.name for amp in view.netlist.opamps} else "no-current-assumed"
     yield Misuse(key, ZERO, 0.9, {"part": law.head.of})
@@ -70,6 +71,23 @@ def _grounded_term(terms: tuple[Expression, ...], index: int, branch: str, view:
             term = negated(through) if isinstance(terms[index], Negative) else through
             others = (*terms[:index], term, *terms[index + 1 :])
             yield Misuse("far-end-grounded", Sum(others), 1.3, {"part": branch})
+
+
+def _in_line(terms: tuple[Expression, ...], index: int, branch: str, view: View) -> Iterator[Misuse]:
+    """Two branches side by side counted as one line of both."""
+    by_name = {b.name: b for b in view.branches}
+    first = by_name.get(branch)
+    for place, term in enumerate(terms[index + 1 :], start=index + 1):
+        second = by_name.get(current_name(term))
+        if first is None or second is None or first.impedance is None or second.impedance is None:
+            continue
+        if {first.start, first.end} == {second.start, second.end} and not view.sums_to_zero((first, second)):
+            through = minus(potential(first.start or GROUND), potential(first.end or GROUND)) / view.series(
+                (first, second)
+            )
+            line = negated(through) if isinstance(terms[index], Negative) else through
+            rest = tuple(t for spot, t in enumerate(terms) if spot not in (index, place))
+            yield Misuse("parallel-as-series", total((line, *rest)), 0.8, {"parts": f"{first.name} and {second.name}"})
 
 
 def current_name(term: Expression) -> str:

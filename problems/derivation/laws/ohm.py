@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from problems.circuits.parts.base import Branch
 from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.laws.stage import stages
 from problems.derivation.view import View, minus, plus, potential
-from problems.formulas.expression import ZERO, Expression, Name
+from problems.formulas.expression import ONE, ZERO, Expression, Name, Parallel
 from problems.quantities import GROUND, current, drop
 
 KEY = "ohm"
@@ -52,6 +53,35 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
         for relation in (added, minus(ZERO, added)):
             yield Misuse("added-not-subtracted", relation, 1, fields)
     yield from _neighbours(branch, start, end, over, view)
+    yield from _side_by_side(branch, view)
+    yield from _stage_skipped(start, end, over, view)
+
+
+def _side_by_side(branch: Branch, view: View) -> Iterator[Misuse]:
+    """The current of one of two parallel parts, as a share of a current thought to be fixed."""
+    assert branch.impedance is not None
+    for other in view.branches:
+        beside = {other.start, other.end} == {branch.start, branch.end} and other != branch
+        if not beside or other.impedance is None or other.name in view.zero:
+            continue
+        fields = {"part": branch.name, "other_part": other.name}
+        alone = difference(branch) / branch.impedance
+        yield Misuse(
+            "fixed-current-shared", alone * (other.impedance / (branch.impedance + other.impedance)), 0.7, fields
+        )
+        whole = difference(branch) / Parallel((branch.impedance, other.impedance))
+        yield Misuse("even-split", whole / (ONE + ONE), 0.7, fields)
+
+
+def _stage_skipped(start: str, end: str, over: Expression, view: View) -> Iterator[Misuse]:
+    """What drives the stage before put in place of its output."""
+    for stage in stages(view):
+        for arm in stage.live_arms:
+            fields = {"part": stage.amp.name}
+            if stage.amp.out == start and arm.far != end:
+                yield Misuse("earlier-stage-skipped", minus(potential(arm.far), potential(end)) / over, 1, fields)
+            if stage.amp.out == end and arm.far != start:
+                yield Misuse("earlier-stage-skipped", minus(potential(start), potential(arm.far)) / over, 1.1, fields)
 
 
 def _neighbours(branch: Branch, start: str, end: str, over: Expression, view: View) -> Iterator[Misuse]:

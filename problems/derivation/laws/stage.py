@@ -93,6 +93,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     yield from _of_several_arms(stage)
     yield from _of_the_plus_side(stage, view)
     yield from _of_the_stage_before(stage, view)
+    yield from _of_swapped_parts(stage, view)
 
 
 def _of_the_plus_path(stage: Stage) -> Iterator[Misuse]:
@@ -246,3 +247,36 @@ def _of_the_stage_before(stage: Stage, view: View) -> Iterator[Misuse]:
         assert arm.branch.impedance is not None
         sag = arm.branch.impedance / (arm.branch.impedance + earlier.feedback)
         yield Misuse("stage-loads-stage", minus(ZERO, potential(arm.far) * sag * gain), 1, fields)
+
+
+def _of_swapped_parts(stage: Stage, view: View) -> Iterator[Misuse]:
+    """A resistor of another place in the gain: that of another arm, all the arms in line, one of the + side."""
+    for arm in stage.live_arms if len(stage.arms) > 1 else ():
+        for other in stage.arms:
+            if other is not arm and (other.far == GROUND or len(stage.live_arms) == 1):
+                fields = {"part": arm.branch.name, "other_part": other.branch.name}
+                own = minus(stage.reference, potential(arm.far) * ratio(stage, other))
+                yield Misuse("other-arm-used", own, 0.9, fields)
+    yield from _of_a_silent_plus_side(stage, view)
+    if stage.reference == ZERO:
+        return
+    series = total(tuple(arm.branch.impedance for arm in stage.arms if arm.branch.impedance is not None))
+    if len(stage.arms) > 1:
+        gain = ONE + stage.feedback / series
+        yield Misuse("arms-in-series", plus(stage.reference * gain, signed_sum(arm_terms(stage))), 0.9)
+    for end in view.impedances_at(stage.amp.plus) if len(stage.arms) == 1 else ():
+        if end.branch.impedance is not None and stage.arms[0].far == GROUND:
+            fields = {"part": end.branch.name, "other_part": stage.arms[0].branch.name}
+            gain = ONE + stage.feedback / (series + end.branch.impedance)
+            yield Misuse("other-side-counted", stage.reference * gain, 1, fields)
+
+
+def _of_a_silent_plus_side(stage: Stage, view: View) -> Iterator[Misuse]:
+    """The divider of a + side that carries nothing, applied to what comes through the − side."""
+    ends = () if stage.amp.plus == GROUND else view.impedances_at(stage.amp.plus)
+    silent = len(ends) == 2 and all(end.far == GROUND and end.branch.name not in view.zero for end in ends)
+    for end, other in (ends, ends[::-1]) if silent else ():
+        assert end.branch.impedance is not None
+        assert other.branch.impedance is not None
+        share = end.branch.impedance / (end.branch.impedance + other.branch.impedance)
+        yield Misuse("factor-of-other-path", signed_sum([(sign, term * share) for sign, term in arm_terms(stage)]), 1)
