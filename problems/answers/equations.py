@@ -23,7 +23,7 @@ from problems.answers.vocabulary import vocabulary
 from problems.circuits.span import Span
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import Expression, Negative, Sum
+from problems.formulas.expression import Expression, Negative, Sum, keys
 from problems.formulas.parser import Reading
 from problems.formulas.units import UnitClash, dimension_of
 from problems.quantities import Quantity
@@ -110,7 +110,7 @@ def _kind(equation: Equation, lesson: Lesson) -> str:
     if difference:
         return "false"
     numbered = in_numbers(lesson)
-    if _empty(equation.residual, numbered):
+    if equation.left == equation.right or _empty(equation.residual, numbered):
         return "empty"
     # where values are only names, what comes out as 0 does so whatever they are
     general = not lesson.is_numeric or holds_generally(equation.residual, lesson.netlist)
@@ -124,7 +124,12 @@ def _largest_term(equation: Equation, values: Values) -> Fraction:
 
 
 def _empty(residual: Expression, lesson: Lesson) -> bool:
-    """Whether it is 0 whatever the quantities are: at two points that are no solution; not told without such points."""
+    """Whether it is 0 whatever the quantities are: at two points that are no solution; not told without such points.
+
+    What a voltage between two nodes is says little, but it says that.
+    """
+    if any(isinstance(key, Quantity) and key.kind == "B" for key in keys(residual)):
+        return False
     witnesses = further_values(lesson.netlist, speaks_of_sources(residual))
     for number, others in enumerate(witnesses):
         shaken = {

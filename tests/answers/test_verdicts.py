@@ -241,3 +241,9 @@ def test_the_reading_with_the_unit_asked_goes_first() -> None:
     first, *others = fitting(statement.sides[0], statement.head, netlist)
     assert value_of(first.expression, {}) == Fraction(3, 4000)
     assert {value_of(other.expression, {}) for other in others} == {750}
+
+
+def test_a_wrong_voltage_between_two_nodes_gets_a_verdict() -> None:
+    assert said(vane(), "V_2,in = 5 V").kind == "wrong"
+    assert said(vane(), "V_2,in = -0.24 V").kind == "right"
+    assert said(vane(), "V_2,in = V_2 - Vin").kind == "known"
