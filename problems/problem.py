@@ -9,17 +9,21 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 from problems.answers.judge import OUTSIDE_ATTEMPT, judge
+from problems.answers.standing import standing
 from problems.answers.verdict import Verdict
 from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import Solution, solve
+from problems.derivation.guide import Guidance, next_step
 from problems.derivation.law import Place
+from problems.derivation.laws import stated
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
 from problems.derivation.step import RUNGS, Step, shown
 from problems.formulas.ratio import to_sympy
 from problems.formulas.spelling import inert
 from problems.quantities import Quantity, UnknownQuantity, canonical
+from problems.words import say
 
 SETTLES = frozenset({"right", "unit-missing"})
 """Kinds of verdict after which a quantity is settled: the value is true. A carried value earns its mark, no more."""
@@ -209,24 +213,26 @@ class Attempt:
         return next((quantity for quantity in self.problem.asked if quantity not in self.settled), None)
 
     @cached_property
-    def next_step(self) -> Step | None:
-        """The next step from what is settled towards the first open ask; None when all is done."""
-        target = self.asked_now
+    def _guidance(self) -> Guidance | None:
+        """The cheapest way on from what is stated."""
+        target, problem = self.asked_now, self.problem
         if target is None:
             return None
-        lesson = self.problem.lesson
-        step = lesson.next_step(tuple(self.settled), target, self.problem.method)
-        if step is not None:
-            return step
-        walk = lesson.walk((target,), self.problem.method)
-        return next((s for s in walk if s.role != "assume" and s.target not in self.settled), None)
+        here = standing(problem.lesson, self.settled, (verdict for _, verdict in self.log))
+        return next_step(problem.lesson, target, here, problem.method)
+
+    @property
+    def next_step(self) -> Step | None:
+        """The next step from what is stated towards the first open ask; None when all is done."""
+        return self._guidance.step if self._guidance is not None else None
 
     def state(self, text: str) -> tuple[Attempt, Verdict]:
         """The attempt after a statement, and what there is to say to it. Never raises."""
         step = self.next_step
         asked = step.target if step is not None else self.problem.asked[-1]
         # replies and help speak of one law, whichever way the student has come
-        lesson = self.problem.lesson if step is None else self.problem.lesson.with_step(step)
+        is_own = step is None or step.law == stated.KEY
+        lesson = self.problem.lesson if step is None or is_own else self.problem.lesson.with_step(step)
         verdict = judge(lesson, text, asked, self.values, self._equations)
         after = replace(self, log=(*self.log, (text, verdict)))
         quantity, value = verdict.quantity, verdict.value
@@ -260,6 +266,8 @@ class Attempt:
         tip = self.problem.tips.get(step.quantity)
         if rung == 1 and tip:
             text = f"{text} {tip}"
+        if rung == 1 and self._guidance is not None:
+            text = " ".join([*map(_unknown_named, self._guidance.assumed), text])
         after = replace(self, rungs={**self.rungs, step.target: rung})
         if rung == len(RUNGS):
             after = after._with_shown(step)
@@ -300,6 +308,11 @@ class Attempt:
         if quantity in self.settled:
             return "right"
         return "carried" if quantity in self.carried else "not yet"
+
+
+def _unknown_named(assumed: Step) -> str:
+    """That a quantity goes by a letter for now."""
+    return say("hint.unknown", label=assumed.label, letter=assumed.rule.fields["letter"])
 
 
 def _stated_value(words: object, place: Quantity, lesson: Lesson) -> Fraction | None:

@@ -80,12 +80,14 @@ def _world(netlist: Netlist) -> World:
     of = {symbol: float(value) for symbol, value in netlist.values.items()}
     volts = _clean(judged.voltages)
     most = max(map(abs, volts.values()))
+    apart = {(node, other): volts[node] - volts[other] for node in volts for other in volts}
+    apart = {pair: value if abs(value) > 1e-11 * most else 0.0 for pair, value in apart.items()}
     for part in netlist.parts:
         if not isinstance(part, OpAmp):
-            of[f"V_{part.name}"] = volts[part.nodes[0]] - volts[part.nodes[1]]
+            of[f"V_{part.name}"] = apart[part.nodes[0], part.nodes[1]]
     for node, value in volts.items():
         of[f"V_{node}"] = value
-        of.update({f"V_{node},{other}": value - volts[other] for other in volts if other != node})
+        of.update({f"V_{node},{other}": apart[node, other] for other in volts if other != node})
     of |= {f"I_{label}": value for label, value in _clean(judged.currents, most / 1e6).items()}
     return World(of, most)
 

@@ -28,7 +28,8 @@ def changed(statement: Statement, bed: Bed, dice: random.Random) -> Statement | 
     places = list(subterms(statement.sides[side]))
     way, term = dice.choice(places)
     new = _slip(term, bed, dice)
-    if new is None:
+    if new is None or (statement.tail and term.op == "name"):
+        # a direction is worded for its own current
         return None
     sides = list(statement.sides)
     sides[side] = put(sides[side], way, new)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass, field, replace
@@ -26,7 +26,7 @@ from problems.derivation.contribution import (
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet, law_set
-from problems.derivation.methods.registry import methods, next_steps
+from problems.derivation.methods.registry import methods
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
@@ -193,16 +193,18 @@ class Lesson:
         if self.is_numeric:
             exact_values(self.netlist)
 
-    def next_step(self, known: Collection[Quantity], target: Quantity, method: str = "laws") -> Step | None:
-        """The first step of the cheapest way to ``target`` from what is known; None where no one law leads on."""
-        own = next_steps().get(SUPERPOSITION if target.source else method)
-        if own is not None:
-            return own(self, known, target)
-        ways = reach(self.laws.laws_with(target, method), known, target)
+    def next_law(
+        self, known: Collection[Quantity], target: Quantity, own: Sequence[Law] = (), method: str = LAWS
+    ) -> Law | None:
+        """The first law of the cheapest way to ``target`` from what is known; None where no one law leads on.
+
+        own: laws that the student has stated, beside those of the circuit and the method.
+        """
+        ways = reach((*own, *self.laws.laws_with(target, method)), known, target)
         if target not in ways:
             return None
         laws = [law for law in teaching_order(target, ways, known) if not law.given or law.head == target]
-        return self.step(laws[0]) if laws else None
+        return laws[0] if laws else None
 
     def step(self, law: Law) -> Step:
         """One law as a step, on the true values."""
@@ -260,10 +262,15 @@ class Lesson:
             steps.append(self._made(law, env[law.head], env))
         return tuple(steps)
 
-    def written(self, targets: tuple[Quantity, ...], method: str) -> tuple[Step, ...]:
-        """A walk by the laws of a method in which some law had to close on an unknown."""
+    def written(self, targets: tuple[Quantity, ...], method: str, known: Iterable[Quantity] = ()) -> tuple[Step, ...]:
+        """A walk by the laws of a method in which some law had to close on an unknown.
+
+        known: what stands on the page before it.
+        """
         one = _one_like(next(iter(self.symbols.values()), Fraction(1)))
-        writer = Writer(self.laws, {**self.symbols, **self.given_values}, one, self._stated, method)
+        page = {quantity: self.values[quantity] for quantity in sorted(known) if quantity in self.values}
+        writer = Writer(self.laws, {**self.symbols, **self.given_values, **page}, one, self._stated, method)
+        writer.done.update(dict.fromkeys(page))
         for target in targets:
             writer.add(target)
         return tuple(writer.steps)

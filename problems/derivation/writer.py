@@ -18,6 +18,10 @@ State = Callable[[Law, Quantity, Any, dict[Any, Any], str], Any]
 """``state(law, quantity, value, values so far, role)``: makes the step of one line."""
 
 
+MOST_CARRIED = 256
+"""Walks with unknowns kept for one structure: there may be one for every set of what is known."""
+
+
 class NoWalk(ValueError):
     """No laws lead to a quantity: the circuit does not determine it, or a part has no law that speaks of it.
 
@@ -137,6 +141,8 @@ class Writer:
             page = dict(values)
             solved = found.solved(page, self.one) if found is not None else None
             if found is not None and solved is not None:
+                if len(self.laws.carried) >= MOST_CARRIED:
+                    self.laws.carried.clear()
                 self.laws.carried[place] = found
                 self.numbers.update(solved)
                 return found, page

@@ -140,9 +140,10 @@ class _Page:
         inner = self.laws.within(target, source)
         if self._joint(target) is None:
             here = tuple(key.by("") for key in known if key.source == source)
-            step = self.contributions.lessons[source].next_step(here, inner)
-            if step is not None:
-                return next(tagged_steps((step,), source, self.lesson))
+            alone = self.contributions.lessons[source]
+            law = alone.next_law(here, inner)
+            if law is not None:
+                return next(tagged_steps((alone.step(law),), source, self.lesson))
         self.add(target)
         return next((step for step in self.steps if step.role != "assume" and step.target not in known), None)
 
