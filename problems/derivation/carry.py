@@ -19,8 +19,8 @@ from problems.formulas.expression import Name
 from problems.quantities import GROUND, Quantity, voltage
 
 CARRY = "carry"
-ANY_KIND, VOLTAGES = "VDBIR", "V"
-"""Kinds of quantity whose laws may close: any, or the node voltages alone."""
+NODES = "nodes"
+"""The method whose walks find node voltages from node voltages alone."""
 _LETTERS = "xyzuvw"
 _MOST_PAIRS = 60
 
@@ -41,10 +41,12 @@ class Line:
 class CarriedWalk:
     """A walk that calls node voltages unknown until laws close on them.
 
-    lines: up to the last closing law. after: the laws from the solved unknowns on to the target, some of which restate
-    in numbers what was known in the unknowns. letters: letter to the node voltage that it stands for.
+    method: by whose laws. lines: up to the last closing law. after: the laws from the solved unknowns on to the target,
+    some of which restate in numbers what was known in the unknowns. letters: letter to the node voltage that it stands
+    for; none where the laws of another method lead on without.
     """
 
+    method: str
     lines: tuple[Line, ...]
     after: tuple[Law, ...]
     letters: Mapping[str, Quantity]
@@ -114,11 +116,12 @@ def put_in(value: Any, known: Mapping[str, Any]) -> Any:
 class Search:
     """What a carried walk is looked for in.
 
-    laws: all laws of the circuit. target: what is asked. nodes: those that may be called an unknown. known: quantities
-    already found. values: of the part symbols and of what is known, to tell which laws close. one: the 1 of their type.
-    named: what each of some nodes is called while its voltage is unknown. closing: kinds of quantity whose laws close.
+    method: whose walk it is. laws: those that may stand in it. target: what is asked. nodes: those that may be called
+    an unknown. known: quantities already found. values: of the part symbols and of what is known, to tell which laws
+    close. one: the 1 of their type. named: what each of some nodes is called while its voltage is unknown.
     """
 
+    method: str
     laws: Sequence[Law]
     target: Quantity
     nodes: Sequence[str]
@@ -126,13 +129,14 @@ class Search:
     values: Mapping[Any, Any]
     one: Any
     named: Callable[[tuple[str, ...]], Sequence[str]]
-    closing: str = ANY_KIND
 
     def run(self) -> CarriedWalk | None:
         """The cheapest walk with the fewest unknowns; None where the circuit does not determine the target."""
         settled = reach(self.laws, self.known, self.target)
         if self.target in settled:
-            return None
+            return CarriedWalk(
+                self.method, (), tuple(_without_givens(teaching_order(self.target, settled, self.known))), {}
+            )
         open_nodes = [node for node in self.nodes if node != GROUND and voltage(node) not in settled]
         for choices in (_ones(open_nodes), _pairs(open_nodes), self._growing(open_nodes)):
             found = [walk for walk in (self._with_unknowns(chosen) for chosen in choices) if walk is not None]
@@ -176,7 +180,7 @@ class Search:
     @property
     def _asked_nodes(self) -> frozenset[str]:
         """The ends of what is asked: a teacher calls the voltage there x. By node equations, what is asked itself."""
-        if self.closing == VOLTAGES and self.target.kind == VOLTAGES:
+        if self.method == NODES and self.target.kind == "V":
             return frozenset((self.target.of,))
         heads = (law for law in self.laws if law.head == self.target and law.key in ("ohm", "drop"))
         return frozenset(tail.of for law in heads for tail in law.tails if tail.kind == "V")
@@ -197,7 +201,7 @@ class Search:
         """The cheapest laws whose two sides must agree and that together fix every unknown."""
         candidates: list[tuple[float, int, Law, Affine]] = []
         for index, law in enumerate(self.laws):
-            if law.head.kind not in self.closing or not _may_close(law, ways):
+            if (self.method == NODES and law.head.kind != "V") or not _may_close(law, ways):
                 continue
             try:
                 residual = law.relation.at(env) - env[law.head]
@@ -230,14 +234,18 @@ class Search:
                         lines.append(Line(step, "assume" if step.key == CARRY else "law", step.head))
         lines += [Line(law, "close", node_law.head) for law, node_law in zip(closing, assumed, strict=True)]
         solved = (*self.known, *(law.head for law in assumed))
-        after = tuple(law for law in teaching_order(self.target, ways, solved) if not law.given)
-        return CarriedWalk(tuple(lines), after, {law.fields["letter"]: law.head for law in assumed})
+        after = _without_givens(teaching_order(self.target, ways, solved))
+        return CarriedWalk(self.method, tuple(lines), after, {law.fields["letter"]: law.head for law in assumed})
 
 
 _OWN_NODE = 0.5
 """How much a walk gains by closing with KCL at the very node that is called unknown."""
 _ASKED_NODE = 2.0
 """How much it gains by calling unknown the voltage at what is asked."""
+
+
+def _without_givens(laws: Iterable[Law]) -> tuple[Law, ...]:
+    return tuple(law for law in laws if not law.given)
 
 
 def _may_close(law: Law, ways: Mapping[Quantity, Way]) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -80,6 +80,12 @@ class Step:
     units: Mapping[str, str] = field(repr=False, compare=False)
     find_wrong_moves: Callable[[Quantity], tuple[WrongMove, ...]] = field(repr=False, compare=False)
     role: str = "law"
+    note: str = ""
+    """What to say before it, where the walk goes on in another way."""
+
+    def noted(self, note: str) -> Step:
+        """The same step with a sentence before it, and before those that it has."""
+        return replace(self, note=f"{note} {self.note}".strip())
 
     @property
     def quantity(self) -> str:
@@ -175,7 +181,7 @@ class Step:
             found = f"{name} = {self._letter} = {value}"
             return say("step.close", relation=self.relation.written(ascii), both=both, found=found)
         right = self.relation.right(ascii)
-        pieces = [] if right == "0" else [right]
+        pieces = [] if right in ("0", name) else [right]
         pieces += [numbers] if numbers not in ("0", right) else []
         pieces += [value] if value not in pieces else []
         return " = ".join((name, *pieces))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import partial
 from typing import Any
 
 from problems.derivation.affine import Affine
-from problems.derivation.carry import ANY_KIND, VOLTAGES, CarriedWalk, Search, letters, put_in
+from problems.derivation.carry import NODES, CarriedWalk, Search, letters, put_in
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet
@@ -20,6 +21,9 @@ State = Callable[[Law, Quantity, Any, dict[Any, Any], str], Any]
 
 MOST_CARRIED = 256
 """Walks with unknowns kept for one structure: there may be one for every set of what is known."""
+SEVERAL, MANY = 2, 3
+"""So many unknowns and more are compared with node equations; from ``MANY`` on these go first where both take as many:
+their lines are fewer."""
 
 
 class NoWalk(ValueError):
@@ -61,7 +65,7 @@ class Writer:
         known = (*self.done, *self.expressed)
         ways = reach(laws, known, target)
         if target not in ways:
-            self._carry(target, laws, known)
+            self._carry(target, known)
             return
         for law in teaching_order(target, ways, known):
             if not law.given or law.head == target:
@@ -86,8 +90,9 @@ class Writer:
     def _say(self, law: Law, quantity: Quantity, role: str) -> None:
         self.steps.append(self.state(law, quantity, self.env[quantity], dict(self.env), role))
 
-    def _carry(self, target: Quantity, laws: tuple[Law, ...], known: tuple[Quantity, ...]) -> None:
-        walk, page = self._closing_walk(target, laws, known)
+    def _carry(self, target: Quantity, known: tuple[Quantity, ...]) -> None:
+        walk, page = self._closing_walk(target, known)
+        first = len(self.steps)
         for line in walk.lines:
             if line.role != "close":
                 self.env[line.quantity] = page[line.quantity]
@@ -96,20 +101,38 @@ class Writer:
                     self.expressed[line.quantity] = line.law
                 else:
                     self.done[line.quantity] = None
-        self._close(walk, page, laws)
+        self._close(walk, page)
+        self._finish(target, walk)
+        self._explain(walk, first)
+
+    def _finish(self, target: Quantity, walk: CarriedWalk) -> None:
+        """From the unknowns found on to the target."""
         if target in self.expressed:
             self._restate(target)
-            return
-        if target in self.done and target not in walk.letters.values():
+        elif target in self.done and target not in walk.letters.values():
             # the unknown fell out of it on the way: said again, where it is asked
             law = next(line.law for line in walk.lines if line.quantity == target)
             self._say(law, target, "back")
-            return
-        for law in walk.after:
-            if law.head not in self.done and law.head not in self.expressed:
-                self._line(law)
+        else:
+            for law in walk.after:
+                if law.head not in self.done and law.head not in self.expressed:
+                    self._line(law)
 
-    def _close(self, walk: CarriedWalk, page: dict[Any, Any], laws: tuple[Law, ...]) -> None:
+    def _explain(self, walk: CarriedWalk, first: int) -> None:
+        """Says at the places of change why the walk goes on in another way."""
+        count = 0
+        for place in range(first, len(self.steps)):
+            step = self.steps[place]
+            key = ""
+            if walk.method != self.method and place == first:
+                key = "note.node-equations"
+            elif step.role == "assume" and walk.method == self.method:
+                key = f"note.{self.method}-{'more' if count else 'carry'}"
+                count += 1
+            if key:
+                self.steps[place] = step.noted(say(key, name=step.label, letter=step.rule.fields.get("letter", "")))
+
+    def _close(self, walk: CarriedWalk, page: dict[Any, Any]) -> None:
         """Solves for one unknown after the other; each that is found goes into what closes next."""
         found: dict[str, Any] = {}
         for line in walk.lines:
@@ -119,25 +142,21 @@ class Writer:
             letter, value = _solved(line.law, env, walk.letters)
             found = {other: put_in(known, {letter: value}) for other, known in found.items()} | {letter: value}
             quantity = walk.letters[letter]
-            law = _headed_by(quantity, line.law, laws)
+            law = _headed_by(quantity, line.law, self.laws.of_method(walk.method))
             self.steps.append(self.state(law, quantity, value, env, "close"))
             self.env[quantity] = value
             if not isinstance(value, Affine):
                 self.expressed.pop(quantity, None)
                 self.done[quantity] = None
 
-    def _closing_walk(
-        self, target: Quantity, laws: tuple[Law, ...], known: tuple[Quantity, ...]
-    ) -> tuple[CarriedWalk, dict[Any, Any]]:
+    def _closing_walk(self, target: Quantity, known: tuple[Quantity, ...]) -> tuple[CarriedWalk, dict[Any, Any]]:
         """A walk whose laws close at the values at hand, and the values on its page; the one kept for this structure
         where that will do. Takes down the unknowns' numbers."""
         values = {key: put_in(value, self.numbers) for key, value in self.env.items()}
-        closing = ANY_KIND if self.method == LAWS else VOLTAGES
-        search = Search(laws, target, self.laws.view.netlist.nodes, known, values, self.one, self._named, closing)
         place = (self.method, target, known)
         kept = self.laws.carried.get(place)
         for walk in (kept, None) if kept is not None else (None,):
-            found = walk or search.run()
+            found = walk or self._best(target, known, values)
             page = dict(values)
             solved = found.solved(page, self.one) if found is not None else None
             if found is not None and solved is not None:
@@ -148,11 +167,29 @@ class Writer:
                 return found, page
         raise NoWalk(canonical(target))
 
-    def _named(self, nodes: tuple[str, ...]) -> list[str]:
+    def _best(self, target: Quantity, known: tuple[Quantity, ...], values: dict[Any, Any]) -> CarriedWalk | None:
+        """The walk with the fewest unknowns: by this method; if that takes several, by node equations, if fewer do."""
+        found = self._search(self.method, target, known, values)
+        if self.method == NODES or (found is not None and len(found.letters) < SEVERAL):
+            return found
+        plain = self._search(NODES, target, known, values)
+        if found is None or plain is None:
+            return found or plain
+        fewer = len(found.letters) - len(plain.letters)
+        return plain if fewer > 0 or (fewer == 0 and len(plain.letters) >= MANY) else found
+
+    def _search(
+        self, method: str, target: Quantity, known: tuple[Quantity, ...], values: dict[Any, Any]
+    ) -> CarriedWalk | None:
+        laws = self.laws.laws_with(target, method)
+        named = partial(self._named, method=method)
+        return Search(method, laws, target, self.laws.view.netlist.nodes, known, values, self.one, named).run()
+
+    def _named(self, nodes: tuple[str, ...], method: str) -> list[str]:
         """What the voltages of some nodes are called while unknown: letters; in node equations, their names."""
         used = len(self.numbers)
         plain = letters(used + len(nodes))[used:]
-        if self.method == LAWS:
+        if method != NODES:
             return plain
         names = [self.laws.view.write(voltage(node)) for node in nodes]
         return [letter if name in self.env else name for name, letter in zip(names, plain, strict=True)]

@@ -218,3 +218,39 @@ def test_a_problem_asked_by_nodes_teaches_by_nodes() -> None:
     assert attempt.next_step is not None
     assert attempt.next_step.law == "node"
     assert attempt.next_step.target.of != GROUND
+
+
+def test_the_first_node_equation_says_what_counts_plus_and_where_none_is_written() -> None:
+    notes = [step.note for step in inverter().lesson.walk((voltage("out"),), "nodes")]
+    assert notes[0] == ""
+    assert "currents that leave count +" in notes[1]
+    assert "the output of U1 supplies whatever current is asked of it" in notes[1]
+
+
+def test_a_walk_by_laws_says_why_it_calls_a_voltage_unknown() -> None:
+    steps = Lesson.of(two_unknowns()).walk((voltage("b"),))
+    notes = [step.note for step in steps if step.note]
+    assert notes[0].startswith("No single law leads on from here: call")
+    assert steps[-1].exact == Lesson.of(two_unknowns()).values[voltage("b")]
+
+
+def grid() -> Netlist:
+    """Three by three nodes joined by unlike resistors, driven at one corner."""
+    places = [(row, column) for row in range(3) for column in range(3)]
+    joined = [(a, b) for a in places for b in places if (b[0] - a[0], b[1] - a[1]) in ((0, 1), (1, 0))]
+    names = {place: f"g{place[0]}{place[1]}" for place in places} | {(2, 2): "0"}
+    resistors = [Resistor(f"R{number}", names[a], names[b], f"{number}k") for number, (a, b) in enumerate(joined, 1)]
+    return Netlist([VoltageSource("V1", "g00", "0", "5 V"), *resistors])
+
+
+@pytest.mark.parametrize("method", ["laws", "nodes"])
+def test_many_voltages_that_hang_together_are_solved_one_after_another(method: str) -> None:
+    lesson = Lesson.of(grid())
+    steps = lesson.walk((voltage("g11"),), method)
+    assert steps[-1].exact == lesson.values[voltage("g11")]
+    check_steps(steps, grid(), judge(grid()))
+    closing = [step for step in steps if step.role == "close"]
+    assert len(closing) == sum(step.role == "assume" for step in steps) >= 2
+    slopes = [len(step.exact.slopes) if isinstance(step.exact, Affine) else 0 for step in closing]
+    assert slopes == sorted(slopes, reverse=True), "each equation solved leaves fewer unknowns"
+    assert slopes[-1] == 0

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from problems.derivation.law import Law
 from problems.derivation.step import Step
 from problems.quantities import GROUND, Quantity, voltage
+from problems.words import say
 
 if TYPE_CHECKING:
     from problems.derivation.lesson import Lesson
@@ -24,7 +25,21 @@ def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
     """The steps to each target in turn. Raises NoWalk where the circuit does not determine one."""
     ordered = tuple(sorted(targets, key=lambda target: target.kind != "V"))
     laws = lesson.laws.walk(ordered, KEY)
-    return lesson.stepped(rules_first(laws, lesson)) if laws is not None else lesson.written(ordered, KEY)
+    steps = lesson.stepped(rules_first(laws, lesson)) if laws is not None else lesson.written(ordered, KEY)
+    return explained(steps, lesson)
+
+
+def explained(steps: tuple[Step, ...], lesson: Lesson) -> tuple[Step, ...]:
+    """The steps, the first node equation with what is counted + and where no such equation is written."""
+    opening = (place for place, step in enumerate(steps) if step.rule.equation is not None or step.role == "assume")
+    first = next(opening, None)
+    if first is None:
+        return steps
+    view = lesson.laws.view
+    outputs = {view.node_label(node): amp.name for node, amp in view.outputs.items()}
+    notes = [say("note.node-sign")]
+    notes += [say("note.node-output", node=node, part=part) for node, part in outputs.items()]
+    return (*steps[:first], steps[first].noted(" ".join(notes)), *steps[first + 1 :])
 
 
 def rules_first(laws: tuple[Law, ...], lesson: Lesson) -> tuple[Law, ...]:
