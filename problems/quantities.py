@@ -43,7 +43,7 @@ class Quantity(NamedTuple):
 
     def by(self, source: str) -> Quantity:
         """What that source contributes to it; with ``""``, the quantity itself."""
-        return self if self.source == source else self._replace(source=source)
+        return self if self.source == source else Quantity(self.kind, self.of, self.to, source)
 
 
 @lru_cache(maxsize=4096)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -13,7 +13,9 @@ from tutor.words import say
 if TYPE_CHECKING:
     from problems import Attempt, Problem
     from problems.circuits.drawing import Marks, Row
+    from problems.derivation.cases import Case
     from problems.derivation.law import Place
+    from problems.derivation.step import Step
     from problems.problem import Line
     from tutor.source import Task
     from tutor.terminal import Paper
@@ -134,7 +136,8 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
     voltages: dict[str, str] = {}
     for name in dict.fromkeys((*(step.quantity for step in attempt.problem.steps), *attempt.stated)):
         quantity = names.read(name)
-        text = value_text(attempt.stated[name], quantity.unit) if known and name in attempt.stated else ""
+        stands = known and name in attempt.stated and not quantity.source
+        text = value_text(attempt.stated[name], quantity.unit) if stands else ""
         if quantity.kind == "I":
             currents[quantity.of] = text
         elif quantity.kind == "D":
@@ -155,6 +158,26 @@ def drawing(attempt: Attempt, place: Place | None = None, unicode: bool = True, 
     if circuit.drawing is None:
         return ()
     return render(circuit.drawing, circuit, marks(attempt, place, known), unicode=unicode, values="none")
+
+
+def switched(case: Case, steps: Iterable[Step], paper: Paper) -> Iterator[str]:
+    """A circuit with one source on as it is printed: redrawn, in words where it has no drawing or no room.
+
+    steps: those found in it, whose currents have their arrows.
+    """
+    from problems.circuits.drawing import Drawing, Marks, render
+
+    drawn = case.drawn
+    drawing = drawn.drawing if drawn is not None else None
+    if drawn is not None and isinstance(drawing, Drawing):
+        arrows = {step.target.of: "" for step in steps if step.target.kind == "I"}
+        rows = render(drawing, drawn, Marks(currents=arrows), unicode=paper.unicode, values="none")
+        lines = ["".join(span.text for span in row).rstrip() for row in rows]
+        if max(map(len, lines)) <= paper.across:
+            yield from lines
+            return
+    for fact in case.description:
+        yield from paragraphs(paper.spelled(fact), paper.columns)
 
 
 def description(problem: Problem) -> tuple[str, ...]:

@@ -67,9 +67,10 @@ def tagged_misuse(misuse: Misuse, source: str) -> Misuse:
 def tagged_steps(steps: Sequence[Step], source: str, whole: Lesson) -> Iterator[Step]:
     """The steps of such a circuit's lesson, each as one of the whole circuit's."""
     envs: dict[int, dict[Hashable, Any]] = {}
+    laws = superposed_laws(whole.laws)
     for step in steps:
         env = envs.setdefault(id(step.env), _tagged_env(step.env, source))
-        law = tagged_law(step.rule, source)
+        law = laws.tagged(step.rule, source)
         yield replace(step, target=step.target.by(source), rule=law, env=env, find_wrong_moves=whole.wrong_moves)
 
 
@@ -91,21 +92,34 @@ class SuperposedLaws(LawSet):
             tag: law_set(circuit, dict(whole.view.feedback), _still_there(whole.view.zero, circuit))
             for tag, circuit in self.circuits.items()
         }
-        self._untagged: dict[int, Law] = {}
+        self._sums: dict[Quantity, Law | None] = {}
+        self._tagged: dict[tuple[int, str], tuple[Law, Law]] = {}
+        """Law of a circuit with one source on, by identity, with the same as one of contributions."""
 
     @cached_property
     def laws(self) -> tuple[Law, ...]:
         """Laws of the whole, of each source alone, and the sums."""
         found = [*self.whole.laws]
         for tag in self.tags:
-            found += [tagged_law(law, tag) for law in self.parts[tag].laws]
+            found += [self.tagged(law, tag) for law in self.parts[tag].laws]
             found += [tagged_law(law, tag) for law in self._wires(tag)]
         wholes = dict.fromkeys(self.view.netlist.names.readings.values())
         found += [law for quantity in wholes if (law := self.sum_for(quantity)) is not None]
         return tuple(found)
 
+    @cached_property
+    def given_laws(self) -> tuple[Law, ...]:
+        """The laws of what sources state, in the whole and alone."""
+        alone_ = [tagged_law(law, tag) for tag in self.tags for law in self.parts[tag].given_laws]
+        return (*self.whole.given_laws, *alone_)
+
     def sum_for(self, quantity: Quantity) -> Law | None:
         """The sum of contributions that gives a quantity; None for what sources set or carry: it has no such parts."""
+        if quantity not in self._sums:
+            self._sums[quantity] = self._found_sum(quantity)
+        return self._sums[quantity]
+
+    def _found_sum(self, quantity: Quantity) -> Law | None:
         netlist = self.view.netlist
         if quantity.source or quantity in self.whole.givens or quantity == voltage(GROUND):
             return None
@@ -117,6 +131,13 @@ class SuperposedLaws(LawSet):
         return superposition.law_for(
             quantity, [tag for tag in self.summed if ":" not in tag or self.reaches(quantity, tag)]
         )
+
+    def tagged(self, law: Law, tag: str) -> Law:
+        """A law of the circuit with one source on, as one of contributions; made once."""
+        known = self._tagged.get((id(law), tag))
+        if known is None or known[0] is not law:
+            known = self._tagged[id(law), tag] = (law, tagged_law(law, tag))
+        return known[1]
 
     def reaches(self, quantity: Quantity, tag: str) -> bool:
         """Whether a source alone can have a say in a quantity of the whole circuit."""
@@ -157,7 +178,7 @@ class SuperposedLaws(LawSet):
         if found is None:
             return None
         joints = [self._joint(target, tag) for target in targets]
-        return (*(tagged_law(law, tag) for law in found), *(law for law in joints if law is not None))
+        return (*(self.tagged(law, tag) for law in found), *(law for law in joints if law is not None))
 
     def _joint(self, quantity: Quantity, tag: str) -> Law | None:
         """The wire that makes a node one with another; None where it is there by its own name."""
@@ -214,6 +235,8 @@ class SuperposedLaws(LawSet):
 
 def superposed_laws(laws: LawSet) -> SuperposedLaws:
     """The laws of a structure with those of its sources alone: made once, kept with the structure."""
+    if isinstance(laws, SuperposedLaws):
+        return laws
     if laws.superposed is None:
         laws.superposed = SuperposedLaws(laws)
     found = laws.superposed
@@ -237,15 +260,25 @@ class Contributions:
     @cached_property
     def values(self) -> Mapping[Any, Any]:
         """Every contribution, and what wrong ways to switch a source off give. Raises NotSuperposable."""
-        found: dict[Quantity, Any] = {}
+        if not all(lesson.is_numeric for lesson in self.lessons.values()):
+            return self.true_values
+        return {**self.true_values, **_wrong_ways(self.netlist)}
+
+    def check(self) -> None:
+        """Raises NotSuperposable where a source cannot be on alone."""
         for tag, lesson in self.lessons.items():
             try:
-                own = lesson.values
+                _ = lesson.values
             except NoSolution:
                 raise NotSuperposable(tag) from None
-            found |= placed(own, self.netlist, self.laws.circuits[tag])
-        if all(lesson.is_numeric for lesson in self.lessons.values()):
-            found |= _wrong_ways(self.netlist)
+
+    @cached_property
+    def true_values(self) -> Mapping[Any, Any]:
+        """Every contribution. Raises NotSuperposable where a source cannot be on alone."""
+        found: dict[Quantity, Any] = {}
+        self.check()
+        for tag, lesson in self.lessons.items():
+            found |= placed(lesson.values, self.netlist, self.laws.circuits[tag])
         return found
 
 

@@ -75,7 +75,12 @@ class LawSet:
     @cached_property
     def givens(self) -> frozenset[Quantity]:
         """What a source states: known without a step."""
-        return frozenset(law.head for law in self.laws if law.given)
+        return frozenset(law.head for law in self.given_laws)
+
+    @cached_property
+    def given_laws(self) -> tuple[Law, ...]:
+        """The laws of what sources state."""
+        return tuple(law for law in self.laws if law.given)
 
     def walk(self, targets: tuple[Quantity, ...], method: str = LAWS) -> tuple[Law, ...] | None:
         """The laws that lead to each target in turn, in teaching order; None where one needs a carried unknown."""

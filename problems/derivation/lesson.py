@@ -16,6 +16,7 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
+from problems.derivation.cases import Case
 from problems.derivation.contribution import (
     Contributions,
     NotSuperposable,
@@ -132,7 +133,7 @@ class Lesson:
     @cached_property
     def given_values(self) -> Mapping[Quantity, Any]:
         """Values of the givens, ground among them."""
-        found = {law.head: law.relation.at(self.symbols) for law in self.laws.laws if law.given}
+        found = {law.head: law.relation.at(self.symbols) for law in self.laws.given_laws}
         return {voltage(GROUND): Fraction(0), **found}
 
     def laws_for(self, quantity: Quantity) -> tuple[Law, ...]:
@@ -159,7 +160,7 @@ class Lesson:
             return self
         lesson = replace(self, laws=superposed_laws(self.laws))
         if self.is_numeric:
-            _ = lesson.values  # tells whether every source can be on alone
+            _contributions(self.netlist, lesson.laws).check()
         return lesson
 
     @property
@@ -181,6 +182,15 @@ class Lesson:
         lesson = self.holding(named)
         law = lesson.laws.sum_for(quantity) if isinstance(lesson.laws, SuperposedLaws) else None
         return lesson if law is None else replace(lesson, taught={**lesson.taught, quantity: law})
+
+    def cases(self, target: Quantity) -> tuple[Case, ...]:
+        """The circuits in which superposition finds what the sources give to a quantity, in order."""
+        tags = dict.fromkeys(step.target.source for step in self.walk((target,), SUPERPOSITION))
+        return tuple(self.case(tag) for tag in tags if tag)
+
+    def case(self, source: str) -> Case:
+        """The circuit with one source on, by the source's name or that of its copy."""
+        return Case(source, alone(self.netlist, source), self.netlist)
 
     def check_rules_hold(self) -> None:
         """Raises NoNegativeFeedback where an op-amp's loop is not negative."""

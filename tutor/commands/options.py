@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from problems.templates.faults import Fault
 
 F = TypeVar("F", bound=Callable[..., Any])
-METHODS = ("laws",)
-"""Methods of derivation that are built."""
 
 
 class SourceWord(click.ParamType[str]):
@@ -67,6 +65,31 @@ class Setting(click.ParamType[tuple[str, str]]):
         return name.strip(), text.strip()
 
 
+class Method(click.ParamType[str]):
+    """A method of derivation; the engine, which knows them, is loaded only where one is named."""
+
+    name = "method"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        known = self._known() if value != "laws" else (value,)
+        if value not in known:
+            self.fail(say("method.bad", text=value, known=", ".join(known)), param, ctx)
+        return str(value)
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context | None = None) -> str:
+        return f"[{'|'.join(self._known())}]"
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[Any]:
+        from click.shell_completion import CompletionItem
+
+        return [CompletionItem(method) for method in self._known() if method.startswith(incomplete)]
+
+    def _known(self) -> tuple[str, ...]:
+        from problems.derivation.methods.registry import methods
+
+        return tuple(methods())
+
+
 source_argument = click.argument("source", type=SourceWord(), metavar=say("command.source"))
 optional_source = click.argument("source", type=SourceWord(), metavar=f"[{say('command.source')}]", default="")
 seed_option = click.option("--seed", type=Seed(), help=say("option.seed"))
@@ -74,7 +97,7 @@ set_option = click.option(
     "--set", "settings", type=Setting(), multiple=True, metavar="NAME=VALUE", help=say("option.set")
 )
 find_option = click.option("--find", multiple=True, metavar="QUANTITY", help=say("option.find"))
-method_option = click.option("--method", type=click.Choice(METHODS), default="laws", help=say("option.method"))
+method_option = click.option("--method", type=Method(), default="laws", help=say("option.method"))
 json_option = click.option("--json", "as_json", is_flag=True, help=say("option.json"))
 
 

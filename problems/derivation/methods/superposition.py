@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -24,11 +24,14 @@ ORDER = 2
 
 
 def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
-    """The steps to each target in turn: to its contributions one source after another, then their sum.
+    """The steps to all contributions that are needed, one source after another, then the sums, target by target.
 
     Raises NoWalk where the circuit does not determine one, NotSuperposable.
     """
     page = _Page(lesson.superposed)
+    needed = list(dict.fromkeys(tail for target in targets for tail in page.needed(target)))
+    for source in page.laws.tags:
+        page.add_alone(source, [contribution for contribution in needed if contribution.source == source])
     for target in targets:
         page.add(target)
     return tuple(page.steps)
@@ -67,7 +70,7 @@ class _Page:
         if target in self.found:
             return
         if target.source:
-            self._alone(target)
+            self.add_alone(target.source, [target])
             return
         self._open.add(target)
         for tail in self.parts_of(target):
@@ -83,6 +86,14 @@ class _Page:
         if law is None or self._open & set(law.tails):
             raise NoWalk(canonical(target))
         return law
+
+    def needed(self, target: Quantity, above: tuple[Quantity, ...] = ()) -> Iterator[Quantity]:
+        """The contributions that a target comes down to."""
+        if target.source:
+            yield target
+        elif target not in above:
+            for tail in self.parts_of(target):
+                yield from self.needed(tail, (*above, target))
 
     def parts_of(self, target: Quantity) -> tuple[Quantity, ...]:
         """What is needed before a target: contributions, for a sum."""
@@ -101,38 +112,27 @@ class _Page:
                 if not isinstance(step.exact, Affine):
                     self.found.add(step.target)
 
-    def _alone(self, target: Quantity) -> None:
-        self._put(self._found_alone(target))
-        law = self._joint(target)
-        if law is not None:
-            self._state(law)
-
-    def _found_alone(self, target: Quantity) -> tuple[Step, ...]:
-        """The steps to a contribution in the circuit of its source, after what was asked there before."""
-        source = target.source
-        inner = self.laws.within(target, source)
-        if not self.laws.reaches(target, source) or inner == voltage(GROUND):
-            return ()
+    def add_alone(self, source: str, targets: Sequence[Quantity]) -> None:
+        """Goes on to contributions of one source, found in its circuit after what was asked there before."""
         asked = self.asked.setdefault(source, [])
-        asked.append(inner)
-        steps = one_by_one.walk(self.contributions.lessons[source], tuple(dict.fromkeys(asked)))
-        return tuple(
-            replace(step, target=target, rule=replace(step.rule, head=target))
-            if step.target == inner.by(source) and inner.kind == "B"
-            else step
-            for step in tagged_steps(steps, source, self.lesson)
-        )
+        asked += [target for target in targets if target not in self.found]
+        inner = {self.laws.within(target, source): target for target in asked}
+        inner.pop(voltage(GROUND), None)
+        steps = one_by_one.walk(self.contributions.lessons[source], tuple(inner)) if inner else ()
+        for step in tagged_steps(steps, source, self.lesson):
+            pair = inner.get(step.target.by("")) if step.target.kind == "B" else None
+            self._put([step if pair is None else replace(step, target=pair, rule=replace(step.rule, head=pair))])
+        for target in targets:
+            law = self._joint(target)
+            if law is not None and target not in self.found:
+                self._state(law)
 
     def _joint(self, target: Quantity) -> Law | None:
-        """What joins a contribution to its circuit: a wire, or that nothing leads to it. None where it is in there."""
-        source = target.source
-        inner = self.laws.within(target, source)
-        if self.laws.reaches(target, source) and (inner.by(source) == target or target.kind == "B"):
+        """The wire that makes a node one with another of its circuit; None where it is in there by its own name."""
+        inner = self.laws.within(target, target.source)
+        if target.kind != "V" or inner.of == target.of:
             return None
-        if target.kind == "V" and inner.of != target.of:
-            return tagged_law(switched_off.wire(target.of, inner.of, source), source)
-        name = self.lesson.netlist.names.write(target)
-        return switched_off.silent(target, name, source)
+        return tagged_law(switched_off.wire(target.of, inner.of, target.source), target.source)
 
     def next_alone(self, target: Quantity, known: Collection[Quantity]) -> Step | None:
         """The first step to a contribution from what is known in the circuit of its source."""
@@ -146,8 +146,3 @@ class _Page:
                 return next(tagged_steps((alone.step(law),), source, self.lesson))
         self.add(target)
         return next((step for step in self.steps if step.role != "assume" and step.target not in known), None)
-
-
-def sources_in(steps: Iterable[Step]) -> Iterator[str]:
-    """The sources whose contributions a walk finds, in order."""
-    yield from dict.fromkeys(step.target.source for step in steps if step.target.source)
