@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator
+from dataclasses import replace
 from functools import cached_property
 from threading import Lock
 from typing import NamedTuple
@@ -27,6 +28,10 @@ class Structure(NamedTuple):
     zero: frozenset[str]
     source: str
     """The source that is on alone, which its laws' sentences name."""
+
+
+OTHER_METHOD = 0.5
+"""How much further back the misuses of a law are that the method at hand does not use."""
 
 
 class LawSet:
@@ -137,7 +142,10 @@ class LawSet:
         laws = [own] if shortest is None or shortest.relation == own.relation else [own, shortest]
         laws += [law for law in self.headed_by(quantity) if law.never_walked]
         for law in laws:
-            yield from law_kinds()[law.key].misuses(law, self.view)
+            # whoever writes equations is less likely to slip in a law of another method
+            further = OTHER_METHOD if own.equation is not None and law.equation is None and not law.never_walked else 0
+            for misuse in law_kinds()[law.key].misuses(law, self.view):
+                yield replace(misuse, rank=misuse.rank + further) if further else misuse
             yield from self._carried_misuses(law)
             yield from self._carried_stages(law)
         if quantity.kind == "V" and quantity.of in self.view.outputs:
