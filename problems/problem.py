@@ -15,7 +15,7 @@ from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import Solution, solve
 from problems.derivation.guide import Guidance, next_step
-from problems.derivation.law import Place
+from problems.derivation.law import Misuse, Place
 from problems.derivation.laws import stated
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
@@ -111,6 +111,7 @@ class Problem:
     setting: str = ""
     caution: str = ""
     tips: Mapping[str, str] = field(default_factory=dict)
+    recalled: Mapping[Quantity, tuple[Misuse, ...]] = field(default_factory=dict)
 
     @property
     def asks(self) -> tuple[str, ...]:
@@ -125,7 +126,7 @@ class Problem:
     @cached_property
     def lesson(self) -> Lesson:
         """The circuit's lesson, by the laws of this problem's own walk."""
-        return self.circuit.lesson.teaching(self.asked, self.method)
+        return replace(self.circuit.lesson.teaching(self.asked, self.method), recalled=self.recalled)
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:

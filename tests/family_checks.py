@@ -22,6 +22,22 @@ from problems.problem import Problem
 from problems.quantities import GROUND, Quantity
 from problems.templates.maker import FamilyMaker, maker_of
 
+TWELVE = {
+    "adjustable-polarity",
+    "adjustable-polarity-gain",
+    "cascade",
+    "current-to-voltage",
+    "difference",
+    "divider-follower",
+    "inverting",
+    "inverting-reference",
+    "inverting-summing",
+    "non-inverting",
+    "non-inverting-summing",
+    "t-network",
+}
+"""The families that each have a disguised twin."""
+
 
 class Case(NamedTuple):
     """One problem of a family."""

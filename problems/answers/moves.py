@@ -72,7 +72,8 @@ class _Kept:
     def __init__(self, lesson: Lesson):
         self.lesson = lesson
         taught = frozenset((quantity, law.key, law.tails) for quantity, law in lesson.taught.items())
-        self.key = (lesson.netlist, lesson.laws, lesson.method, taught)
+        recalled = frozenset((quantity, move.relation) for quantity, of in lesson.recalled.items() for move in of)
+        self.key = (lesson.netlist, lesson.laws, lesson.method, taught, recalled)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Kept) and self.key == other.key

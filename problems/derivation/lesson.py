@@ -70,6 +70,8 @@ class Lesson:
     """The method by which its quantities are taught."""
     known: Mapping[Any, Any] | None = None
     """Values of the symbols as the whole circuit has them, where some are only names and this is one source alone."""
+    recalled: Mapping[Quantity, tuple[Misuse, ...]] = field(default_factory=dict)
+    """Wrong moves that no law here has, such as the formula of a circuit that looks like this one."""
 
     @classmethod
     def of(cls, netlist: Netlist) -> Lesson:
@@ -304,7 +306,9 @@ class Lesson:
 
     def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
         """Wrong moves of the step that gives a quantity, as formulas; likeliest first."""
-        return self.laws.misuses(quantity, self.own_law(quantity))
+        found = self.laws.misuses(quantity, self.own_law(quantity))
+        recalled = self.recalled.get(quantity)
+        return tuple(sorted((*recalled, *found), key=lambda misuse: misuse.rank)) if recalled else found
 
     def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
         """The same with their values here: those that differ from the right one, one for each cause and value."""

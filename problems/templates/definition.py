@@ -8,22 +8,26 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from typing import Any
 
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
 from problems.circuits.drawing.board import WIDEST
 from problems.circuits.netlist import PACKAGES
+from problems.derivation.law import Misuse
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
-from problems.quantities import Quantity, UnknownQuantity
+from problems.quantities import Quantity, UnknownQuantity, canonical
 from problems.templates.eseries import preferred
 from problems.templates.faults import Fault, near
 from problems.templates.keep import BadRule, Rule, read_rule
+from problems.templates.library import families
 from problems.templates.linemap import line_map
 from problems.templates.ranges import candidates, senseless
 from problems.templates.report import FaultList
-from problems.templates.schema import Choice, Fixed, Series, asks_of, check, value_of
+from problems.templates.schema import Choice, Fixed, Series, Twin, asks_of, check, twin_of, value_of
 from problems.templates.sides import BadSide, Side, could_be, read_side, search_side
+from problems.templates.twin import NoStem, Stem, stem_of
 
 LONGEST = 200_000
 """Characters of a file; a family has some two thousand."""
@@ -51,7 +55,7 @@ class Definition:
     """What a family is, apart from the format of its file.
 
     netlist: the circuit with the first candidate of every value. candidates: what each value is drawn from, in the
-    order of the file. hints: a sentence of the author's own for the step of a quantity.
+    order of the file. hints: a sentence of the author's own for the step of a quantity. twin: what it is a twin of.
     """
 
     name: str
@@ -66,6 +70,15 @@ class Definition:
     candidates: Mapping[str, tuple[Fraction, ...]] = field(default_factory=dict)
     rules: Mapping[str, Rule] = field(default_factory=dict)
     hints: Mapping[Quantity, str] = field(default_factory=dict)
+    twin: Twin | None = None
+
+    @cached_property
+    def recalled(self) -> Mapping[Quantity, tuple[Misuse, ...]]:
+        """Wrong moves that no law of the circuit has: the formula of the family that this one is a twin of."""
+        if self.twin is None:
+            return {}
+        stem = stem_of(self.twin.of)
+        return {self.netlist.names.read(stem.output): (stem.recalled(self.twin.names),)}
 
     @property
     def targets(self) -> tuple[Quantity, ...]:
@@ -131,6 +144,7 @@ class _Definer:
         values = self.values(entries, netlist)
         rules, asks = self.rules(netlist), self.asks(netlist)
         hints = self.hints(netlist)
+        twin = self.twin(netlist)
         self.fields(entries, netlist)
         if drawing is None or netlist is None:
             return None
@@ -153,6 +167,7 @@ class _Definer:
             candidates={name: values[name] for name in (*entries, *stand_ins) if name in values},
             rules=rules,
             hints=hints,
+            twin=twin,
         )
 
     def package(self) -> str:
@@ -277,6 +292,38 @@ class _Definer:
             if quantity is not None:
                 found[quantity] = sentence
         return found
+
+    def twin(self, netlist: Circuit | None) -> Twin | None:
+        """The twin mark, as far as it makes sense."""
+        twin = twin_of(self.raw.get("twin"))
+        if twin is None:
+            return None
+        before = len(self.report.found)
+        try:
+            if twin.of == self.name:
+                raise NoStem(twin.of, "is-twin")
+            stem = stem_of(twin.of)
+        except NoStem as error:
+            known = near(twin.of, [known.name for known in families()]) if error.reason == "unknown" else ""
+            self.report(("twin", "of"), f"stem-{error.reason}", name=inert(twin.of), near=known)
+            return None
+        if netlist is not None:
+            self.twin_names(twin, stem, netlist)
+        return twin if len(self.report.found) == before else None
+
+    def twin_names(self, twin: Twin, stem: Stem, netlist: Circuit) -> None:
+        """Whether the formula of the stem can be written with the values of this circuit."""
+        for name in twin.names:
+            if name not in stem.units:
+                about = {"name": inert(name), "of": twin.of, "near": near(name, stem.units)}
+                self.report(("twin", "names", name), "stem-value", **about)
+        for symbol in stem.symbols:
+            name = twin.names.get(symbol, symbol)
+            if netlist.units.get(name) != stem.units[symbol]:
+                path = ("twin", "names", symbol) if symbol in twin.names else ("twin",)
+                self.report(path, "stem-lacks", symbol=symbol, name=inert(name), of=twin.of)
+        if stem.output not in map(canonical, netlist.names.readings.values()):
+            self.report(("twin", "of"), "stem-output", name=stem.output, of=twin.of)
 
     def quantity(self, name: str, path: tuple[str | int, ...], netlist: Circuit | None) -> Quantity | None:
         """A quantity by name; where the drawing is broken, only a word that is nowhere in it is reported."""

@@ -78,4 +78,5 @@ class FamilyMaker:
             setting=fill(family.setting, written),
             caution=family.caution,
             tips={canonical(quantity): sentence for quantity, sentence in family.hints.items()},
+            recalled=family.recalled,
         )

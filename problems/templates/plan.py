@@ -7,7 +7,7 @@ a family has a plan for each pattern of zeros, made when a draw first has it.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -22,6 +22,7 @@ from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
 from problems.templates.definition import Ask, Definition
 from problems.templates.keep import Rule, Test, close
+from problems.templates.twin import KEY
 
 APART = 2 * SHARE
 """How far a known wrong value stands from the right one, as a share of it: twice the tolerance."""
@@ -113,7 +114,7 @@ class Plan:
 
     def __init__(self, definition: Definition, values: Mapping[str, Fraction]):
         self.netlist = definition.netlist.with_values(values)
-        self.lesson = Lesson.of(self.netlist).teaching(definition.targets)
+        self.lesson = replace(Lesson.of(self.netlist).teaching(definition.targets), recalled=definition.recalled)
         self.walk = self.lesson.laws.walk(definition.targets)
         self.chain = self._chain(definition)
         self.slots = self._slots()
@@ -220,7 +221,10 @@ class Plan:
         return next((Refusal("rule", text) for text in broken), None)
 
     def _near_miss(self, draw: Draw) -> Refusal | None:
-        """A wrong value too close to the right one; one equal to it cannot act in this variant and is no miss."""
+        """A wrong value too close to the right one; one equal to it cannot act in this variant and is no miss.
+
+        The formula of another circuit must act in every variant: a twin that it fits would teach the wrong thing.
+        """
         for question in self.questions:
             right = draw.row[question.slot]
             reach = max(draw.room(question.slot, _APART, _CANCELLED) * (1 - 1e-9), _RESIDUE)
@@ -229,7 +233,7 @@ class Plan:
                     near = abs(move.formula(draw.row) - right) <= reach
                 except (ZeroDivisionError, ValueError, OverflowError):
                     continue
-                if near and not _same(move, question, draw):
+                if near and (move.key == KEY or not _same(move, question, draw)):
                     return Refusal("near", question.label, move.key)
             if question.ask.apart and self._merged(question, draw):
                 return Refusal("apart", question.label)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
+from types import UnionType
 from typing import Annotated, Any, get_args, get_origin
 
 import msgspec
@@ -57,6 +58,13 @@ class Find(Struct, frozen=True, forbid_unknown_fields=True):
     apart: tuple[Line, ...] = ()
 
 
+class Twin(Struct, frozen=True, forbid_unknown_fields=True):
+    """Marks a disguised twin. of: the family it is a twin of. names: what a value of that one is called here."""
+
+    of: Line
+    names: dict[str, Line] = {}  # msgspec copies it for each struct
+
+
 class FamilyFile(Struct, frozen=True, forbid_unknown_fields=True):
     """A family as it is written. order: its place in the list of families, easy ones first; 0 is after all others."""
 
@@ -72,6 +80,7 @@ class FamilyFile(Struct, frozen=True, forbid_unknown_fields=True):
     values: dict[str, Any] = {}  # msgspec copies it for each struct
     keep: Keep = Keep()
     hints: dict[str, Line] = {}
+    twin: Twin | None = None
 
 
 VALUE_KINDS: Mapping[str, type[Series | Choice | Fixed]] = {"series": Series, "choose": Choice, "value": Fixed}
@@ -105,6 +114,14 @@ def asks_of(raw: Any) -> Iterator[tuple[int, Find]]:
             yield place, msgspec.convert(ask, Find)
         except msgspec.ValidationError:
             continue
+
+
+def twin_of(raw: Any) -> Twin | None:
+    """The twin mark if it has the right shape, whatever else is wrong in the file."""
+    try:
+        return msgspec.convert(raw, Twin)
+    except msgspec.ValidationError:
+        return None
 
 
 def value_of(raw: Any, path: Path, report: Report) -> Series | Choice | Fixed | None:
@@ -156,6 +173,8 @@ def _struct(raw: Any, kind: type[Struct], path: Path, report: Report) -> None:
 
 
 def _leaf(raw: Any, kind: Any, path: Path, report: Report) -> None:
+    if isinstance(kind, UnionType):
+        kind = get_args(kind)[0]  # TOML has no null: what may be left out is there or not
     if isinstance(kind, type) and issubclass(kind, Struct):
         _struct(raw, kind, path, report)
     elif get_origin(kind) is tuple and isinstance(raw, list):

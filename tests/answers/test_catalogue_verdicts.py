@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -57,7 +58,7 @@ def mirror_of(problem: Problem) -> Problem:
     """The same problem drawn from right to left; lying parts then begin at their other end."""
     drawing = mirrored(problem.drawing)
     circuit = Circuit.from_drawing(drawing, problem.circuit.values, package=problem.circuit.package)
-    return ask(circuit, *problem.asks)
+    return replace(ask(circuit, *problem.asks), recalled=problem.recalled)
 
 
 @pytest.mark.parametrize("name", [f.name for f in families()])

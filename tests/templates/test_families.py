@@ -7,27 +7,13 @@ from fractions import Fraction
 from functools import cache
 
 import pytest
-from family_checks import OF_TEMPLATES, Check, complaints
+from family_checks import OF_TEMPLATES, TWELVE, Check, complaints
 
 from problems.problem import Problem
 from problems.quantities import Quantity
 from problems.templates.content import content
 from problems.templates.library import families, family
 
-TWELVE = {
-    "adjustable-polarity",
-    "adjustable-polarity-gain",
-    "cascade",
-    "current-to-voltage",
-    "difference",
-    "divider-follower",
-    "inverting",
-    "inverting-reference",
-    "inverting-summing",
-    "non-inverting",
-    "non-inverting-summing",
-    "t-network",
-}
 SEEDS = range(200)
 """Variants in which all that a family should offer is to occur."""
 CHECKED = 12

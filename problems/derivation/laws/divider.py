@@ -93,6 +93,8 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
             (potential(top), Call("abs", potential(bottom))),
         ):
             yield Misuse("sign-of-end-dropped", first * fraction + second * other, 0.9, fields)
+        skipped = {**fields, "top": view.node_label(bottom)}
+        yield Misuse("divider-skipped", potential(bottom), 0.7, skipped)
         half = ONE / (ONE + ONE)
         yield Misuse("plain-average", plus(potential(top), potential(bottom)) * half, 1.1, fields)
     yield from _loaded(law, near, far, view)
