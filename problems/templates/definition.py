@@ -27,7 +27,7 @@ from problems.templates.ranges import candidates, senseless
 from problems.templates.report import FaultList
 from problems.templates.schema import Choice, Fixed, Series, Twin, asks_of, check, twin_of, value_of
 from problems.templates.sides import BadSide, Side, could_be, read_side, search_side
-from problems.templates.twin import NoStem, Stem, stem_of
+from problems.templates.twin import NoStem, Stem, fits, stem_of
 
 LONGEST = 200_000
 """Characters of a file; a family has some two thousand."""
@@ -74,11 +74,15 @@ class Definition:
 
     @cached_property
     def recalled(self) -> Mapping[Quantity, tuple[Misuse, ...]]:
-        """Wrong moves that no law of the circuit has: the formula of the family that this one is a twin of."""
+        """Wrong moves that no law of the circuit has: the formula of the family that this one is a twin of.
+
+        Nothing where the two are one circuit in two drawings, for then the formula is right.
+        """
         if self.twin is None:
             return {}
         stem = stem_of(self.twin.of)
-        return {self.netlist.names.read(stem.output): (stem.recalled(self.twin.names),)}
+        output, move = self.netlist.names.read(stem.output), stem.recalled(self.twin.names)
+        return {} if fits(move, output, self.netlist) else {output: (move,)}
 
     @property
     def targets(self) -> tuple[Quantity, ...]:

@@ -161,7 +161,9 @@ class Plan:
     def _question(self, ask: Ask) -> _Question:
         relations: dict[Expression, _Move] = {}
         for misuse in self.lesson.misuses(ask.quantity):
-            if keys(misuse.relation) <= self.slots.keys() and self._acts(misuse.relation, ask.quantity):
+            # the formula of another circuit acts in general, if not with these zeros
+            acts = misuse.key == KEY or self._acts(misuse.relation, ask.quantity)
+            if keys(misuse.relation) <= self.slots.keys() and acts:
                 relations.setdefault(misuse.relation, self._move(misuse, ask.quantity))
         label = self.netlist.names.write(ask.quantity)
         return _Question(ask, label, self.slots[ask.quantity], tuple(relations.values()))

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from problems.circuits.netlist import Netlist
+from problems.circuits.solution import NoSolution, exact_values
 from problems.derivation.law import Misuse
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import ZERO, Expression, Name, keys, substitute
@@ -20,6 +22,10 @@ from problems.templates.library import Family, families
 KEY = "formula-of-twin"
 RANK = 0.1
 """Likelier than any other cause of the same value: the twin was drawn to provoke this very move."""
+
+
+_UNLIKE = tuple(map(Fraction, (29, 37, 41, 43, 47, 53, 59, 61, 67, 71, 73, 79, 83, 89, 97)))
+"""Values that no formula takes for each other."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +81,20 @@ def stem_of(name: str) -> Stem:
     if output is None or formula is None:
         raise NoStem(name, "no-formula")
     return Stem(found.title, canonical(output), formula, definition.netlist.units)
+
+
+def fits(move: Misuse, quantity: Quantity, netlist: Netlist) -> bool:
+    """Whether the formula gives a quantity of a circuit whatever its values: then it is the stem's circuit itself."""
+    for shift in (0, 3):
+        values = dict(zip(netlist.units, _UNLIKE[shift:] + _UNLIKE[:shift], strict=False))
+        settings = {symbol: 1 / values[symbol] for symbol, unit in netlist.units.items() if unit == ""}
+        try:
+            truth = exact_values(netlist.with_values({**values, **settings}))
+            if move.relation.at(truth) != truth[quantity]:
+                return False
+        except (NoSolution, ZeroDivisionError):
+            continue
+    return True
 
 
 def closed(lesson: Lesson, target: Quantity) -> Expression | None:

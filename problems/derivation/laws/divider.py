@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from problems.circuits.parts.base import Branch
 from problems.derivation.law import Law, Misuse, Place
@@ -76,28 +76,49 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     yield Misuse(legs, divided(top, bottom, share(far, near, view)), 0.5, fields)
     yield Misuse("divider-skipped", potential(top), 0.7, fields)
     yield Misuse("virtual-ground-assumed", ZERO, 0.9)
-    if not is_track and not view.sums_to_zero(near):
-        yield Misuse("ratio-of-parts", divided(top, bottom, view.series(far) / view.series(near)), 1, fields)
-    if not is_track and not view.sums_to_zero(far):
-        yield Misuse("ratio-of-parts", divided(top, bottom, view.series(near) / view.series(far)), 1.3, fields)
+    if not is_track:
+        yield from _ratios(top, bottom, near, far, view, fields)
     if bottom != GROUND:
-        fraction, other = share(near, far, view), share(far, near, view)
-        ends = {name: {**fields, "part": branches[0].name} for name, branches in (("low", far), ("high", near))}
-        yield Misuse("far-end-grounded", potential(top) * fraction, 0.8, ends["low"])
-        yield Misuse("far-end-grounded", potential(bottom) * other, 0.9, ends["high"])
-        yield Misuse("source-weights-swapped", divided(top, bottom, other), 0.6, fields)
-        yield Misuse("start-left-out", minus(potential(top), potential(bottom)) * fraction, 0.9, fields)
-        yield Misuse("plain-sum", plus(potential(top), potential(bottom)), 1.1, fields)
-        for first, second in (
-            (Call("abs", potential(top)), potential(bottom)),
-            (potential(top), Call("abs", potential(bottom))),
-        ):
-            yield Misuse("sign-of-end-dropped", first * fraction + second * other, 0.9, fields)
+        yield from _two_ended(top, bottom, near, far, view, fields)
+        # a divider between two voltages has no lower end: what is mistaken from one end is from the other
         skipped = {**fields, "top": view.node_label(bottom)}
         yield Misuse("divider-skipped", potential(bottom), 0.7, skipped)
-        half = ONE / (ONE + ONE)
-        yield Misuse("plain-average", plus(potential(top), potential(bottom)) * half, 1.1, fields)
+        if not is_track:
+            yield from _ratios(bottom, top, far, near, view, fields)
     yield from _loaded(law, near, far, view)
+
+
+Branches = tuple[Branch, ...]
+
+
+def _ratios(
+    top: str, bottom: str, near: Branches, far: Branches, view: View, fields: Mapping[str, str]
+) -> Iterator[Misuse]:
+    """The ratio of the two parts in place of the share of one in both."""
+    if not view.sums_to_zero(near):
+        yield Misuse("ratio-of-parts", divided(top, bottom, view.series(far) / view.series(near)), 1, fields)
+    if not view.sums_to_zero(far):
+        yield Misuse("ratio-of-parts", divided(top, bottom, view.series(near) / view.series(far)), 1.3, fields)
+
+
+def _two_ended(
+    top: str, bottom: str, near: Branches, far: Branches, view: View, fields: Mapping[str, str]
+) -> Iterator[Misuse]:
+    """What is mistaken in a divider between two voltages, neither of them ground."""
+    fraction, other = share(near, far, view), share(far, near, view)
+    ends = {name: {**fields, "part": branches[0].name} for name, branches in (("low", far), ("high", near))}
+    yield Misuse("far-end-grounded", potential(top) * fraction, 0.8, ends["low"])
+    yield Misuse("far-end-grounded", potential(bottom) * other, 0.9, ends["high"])
+    yield Misuse("source-weights-swapped", divided(top, bottom, other), 0.6, fields)
+    yield Misuse("start-left-out", minus(potential(top), potential(bottom)) * fraction, 0.9, fields)
+    yield Misuse("plain-sum", plus(potential(top), potential(bottom)), 1.1, fields)
+    for first, second in (
+        (Call("abs", potential(top)), potential(bottom)),
+        (potential(top), Call("abs", potential(bottom))),
+    ):
+        yield Misuse("sign-of-end-dropped", first * fraction + second * other, 0.9, fields)
+    half = ONE / (ONE + ONE)
+    yield Misuse("plain-average", plus(potential(top), potential(bottom)) * half, 1.1, fields)
 
 
 def _loaded(law: Law, near: tuple[Branch, ...], far: tuple[Branch, ...], view: View) -> Iterator[Misuse]:
