@@ -8,7 +8,9 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
 
+from problems.answers.counterexample import counterexample
 from problems.answers.judge import OUTSIDE_ATTEMPT, judge
+from problems.answers.review import Pair, pair
 from problems.answers.standing import standing
 from problems.answers.verdict import Verdict
 from problems.circuits.drawing import Drawing, read_drawing
@@ -282,6 +284,24 @@ class Attempt:
             settled=self.settled | {step.target},
             shown=self.shown | {step.target},
         )
+
+    def counterexample(self) -> str | None:
+        """Where the wrong move named last plainly fails, in words; None where nothing short shows it."""
+        verdict = next((verdict for _, verdict in reversed(self.log) if verdict.quantity is not None), None)
+        if verdict is None or verdict.move is None or verdict.quantity is None:
+            return None
+        found = counterexample(self.lesson.holding((verdict.quantity,)), verdict.quantity, verdict.move)
+        return found.text if found is not None else None
+
+    @property
+    def review(self) -> tuple[Pair, ...]:
+        """The line of each wrong move that was named, beside the right one; of steps that are settled, in order."""
+        named = [verdict for _, verdict in self.log if verdict.quantity in self.settled]
+        own = {
+            verdict.quantity: verdict.value for _, verdict in self.log if verdict.quantity and verdict.value is not None
+        }
+        found = [pair(verdict, self.lesson, own) for verdict in named]
+        return tuple(dict.fromkeys(two for two in found if two is not None))
 
     @property
     def outlook(self) -> tuple[str, ...]:

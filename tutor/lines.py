@@ -21,6 +21,7 @@ MEANT: Mapping[str, str] = {
     **dict.fromkeys(("undo", "u"), "back"),
     **dict.fromkeys(("new", "skip", "n"), "next"),
     **dict.fromkeys(("tip", "hints"), "hint"),
+    **dict.fromkeys(("counter", "example"), "counterexample"),
     **dict.fromkeys(("draw", "circuit", "picture"), "drawing"),
     **dict.fromkeys(("describe", "text"), "words"),
     **dict.fromkeys(("status", "steps"), "working"),
@@ -40,6 +41,7 @@ class Lines:
         self.words: dict[str, Callable[[], None]] = {
             "hint": self.hint,
             "why": self.why,
+            "counterexample": self.counterexample,
             "back": self.back,
             "drawing": self.drawing,
             "working": self.working,
@@ -123,6 +125,10 @@ class Lines:
     def why(self) -> None:
         """Why the last law holds."""
         self._answer(self.session.why())
+
+    def counterexample(self) -> None:
+        """Where the wrong move named last fails."""
+        self._answer(self.session.counterexample())
 
     def back(self) -> None:
         """Take the last statement back."""

@@ -54,7 +54,7 @@ class Session:
         opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
         lines = spoken(verdict.message)
         if attempt.done and not self.attempt.done:
-            lines = (*lines, *attempt.outlook, say("reply.done"))
+            lines = (*lines, *reviewed(attempt), *attempt.outlook, say("reply.done"))
         after = Session(attempt, earlier, misses, opens_at)
         return after._offered(Reply(verdict.kind, lines))
 
@@ -80,7 +80,7 @@ class Session:
         if hint.rung == hint.of:
             lines.append(say("reply.shown"))
         if attempt.done:
-            lines += [*attempt.outlook, say("reply.done")]
+            lines += [*reviewed(attempt), *attempt.outlook, say("reply.done")]
         return replace(self, attempt=attempt, misses=0, opens_at=now + WAIT), Reply("hint", tuple(lines), hint.place)
 
     def why(self) -> Reply:
@@ -91,6 +91,10 @@ class Session:
         if last is None:
             return Reply("why", (say("reply.no-why"),))
         return Reply("why", (say("reply.why", relation=str(last.relation), why=last.why),))
+
+    def counterexample(self) -> Reply:
+        """Where the wrong move named last plainly fails."""
+        return Reply("counterexample", spoken(self.attempt.counterexample() or say("reply.no-counterexample")))
 
     def back(self) -> tuple[Session, Reply]:
         """Take back the last statement that was kept."""
@@ -106,6 +110,12 @@ class Session:
 def _asked(attempt: Attempt) -> str | None:
     step = attempt.next_step
     return None if step is None else step.quantity
+
+
+def reviewed(attempt: Attempt) -> tuple[str, ...]:
+    """The wrong line of each named wrong move above the right one, once all is done."""
+    lines = [say("reply.review", cause=two.cause, wrong=two.wrong, right=two.right) for two in attempt.review]
+    return tuple(line for text in lines for line in text.splitlines())
 
 
 def spoken(message: str) -> tuple[str, ...]:

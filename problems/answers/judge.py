@@ -22,6 +22,7 @@ from problems.answers.read import Readings, Statement, dimension_in, fitting, re
 from problems.answers.relations import judge_equation, judge_relation, solved
 from problems.answers.rows import Row, row_of
 from problems.answers.slips import slip
+from problems.answers.split import different, splitting
 from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
 from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
@@ -218,11 +219,17 @@ class _Case:
         moves = fits(self.lesson, self.head, candidate.value, self._before, self._own_moves)
         if not moves:
             return None
-        reply = reply or replies.move_reply(moves, self.head, candidate.value, self.lesson)
+        moves = different(moves, self.lesson)
+        reply = reply or self._move_reply(moves, candidate.value)
         if len(moves) > 1:
             return self._made("unclear", reply, candidate, free=self._against_arrow(candidate))
-        key = moves[0].misuse.key
-        return self._made("wrong-move", reply, candidate, wrong_move=key, free=self._against_arrow(candidate))
+        move = moves[0].misuse
+        free = self._against_arrow(candidate)
+        return self._made("wrong-move", reply, candidate, wrong_move=move.key, move=move, free=free)
+
+    def _move_reply(self, moves: tuple[Fit, ...], value: Fraction) -> tuple[Sentence, ...]:
+        question = splitting(moves[0], moves[1], self.head, self.lesson, self._before) if len(moves) > 1 else None
+        return replies.move_reply(moves, self.head, value, self.lesson, question)
 
     def _as_slip(self, candidate: _Candidate) -> Verdict | None:
         kind = slip(candidate.value, self._wanted)

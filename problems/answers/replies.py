@@ -123,13 +123,17 @@ def slip_reply(kind: str, quantity: Quantity, value: Fraction, lesson: Lesson) -
     return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence(f"verdict.{key}", fields))
 
 
-def move_reply(fits: tuple[Fit, ...], quantity: Quantity, value: Fraction, lesson: Lesson) -> tuple[Sentence, ...]:
-    """One wrong move: what the value would mean, and a question. Several: the question that splits them."""
+def move_reply(
+    fits: tuple[Fit, ...], quantity: Quantity, value: Fraction, lesson: Lesson, question: Sentence | None = None
+) -> tuple[Sentence, ...]:
+    """One wrong move: what the value would mean, and a question. Several: the question between them."""
     start = (Sentence("verdict.not-yet"), goal(quantity, lesson))
     worded = [lesson.worded(fit.misuse, value, quantity) for fit in fits[:2]]
     if len(fits) == 1:
         return (*start, Sentence("verdict.move", {"means": worded[0].why, "ask": worded[0].ask}))
     names = {"first": worded[0].name, "second": worded[1].name, "value": engineering(value, quantity.unit)}
+    if question is not None:
+        return (*start, Sentence("verdict.several", names), question)
     return (*start, Sentence("verdict.unclear", names))
 
 

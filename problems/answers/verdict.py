@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from problems.derivation.law import Misuse
 from problems.formulas.expression import Expression
 from problems.quantities import Quantity
 from problems.words import say
@@ -47,10 +48,10 @@ class Verdict:
     """What a statement is worth.
 
     kind: one of ``KINDS``. quantity, value: what was stated, where it was one quantity's value; the value is in SI
-    along the reference arrow. sentences: the reply. wrong_move: key of the wrong move that fits, or None. law: key of
-    the law that a right statement uses or an equation states, or None. free: it costs no try. carried: the earlier
-    quantities whose values a carried verdict rests on. rows: what true equations say, each over the quantities.
-    equations: the two sides of each of them.
+    along the reference arrow. sentences: the reply. wrong_move: key of the wrong move that fits, or None. move: that
+    wrong move itself. law: key of the law that a right statement uses or an equation states, or None. free: it costs no
+    try. carried: the earlier quantities whose values a carried verdict rests on. rows: what true equations say, each
+    over the quantities. equations: the two sides of each of them.
     """
 
     kind: str
@@ -58,6 +59,7 @@ class Verdict:
     quantity: Quantity | None = None
     value: Fraction | None = None
     wrong_move: str | None = None
+    move: Misuse | None = None
     law: str | None = None
     free: bool = False
     carried: tuple[Quantity, ...] = ()

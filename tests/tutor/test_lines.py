@@ -60,7 +60,10 @@ def test_nothing_is_ever_repainted() -> None:
     assert b"\r" not in shown.replace(b"\r\n", b"\n")
 
 
-@pytest.mark.parametrize("word", ["hint", "why", "back", "working", "drawing", "words", "problem", "next", "help"])
+WORDS = ["hint", "why", "counterexample", "back", "working", "drawing", "words", "problem", "next", "help"]
+
+
+@pytest.mark.parametrize("word", WORDS)
 def test_every_word_of_the_session_answers(word: str) -> None:
     plain = lines(*FAMILY, "--lines", said="leave\n")
     assert len(lines(*FAMILY, "--lines", said=f"{word}\nleave\n")) > len(plain)

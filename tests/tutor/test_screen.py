@@ -128,6 +128,8 @@ async def test_the_other_keys_do_what_the_key_line_says() -> None:
         await say(pilot, "V_3 = 0.56 V")
         await pilot.press("f2")
         assert shown(pilot, "reply").startswith("V_3 = k·Vin")
+        await pilot.press("f3")
+        assert shown(pilot, "reply").startswith("Once a wrong move has a name")
         await pilot.press("ctrl+z")
         assert shown(pilot, "reply") == "Taken back: V_3 = 0.56 V"
         assert shown(pilot, "working").endswith("V_3 = …")

@@ -100,6 +100,22 @@ def test_taking_back_nothing_says_so(session: Session) -> None:
     assert reply.lines == ("There is nothing to take back.",)
 
 
+def test_a_named_wrong_move_has_a_counterexample_and_others_have_none(session: Session) -> None:
+    assert "once a wrong move has a name" in session.counterexample().lines[0].lower()
+    told = after(session, "V_3 = 0.24 V").counterexample()
+    assert told.kind == "counterexample"
+    assert told.lines[0].startswith("Take k = ")
+    assert told.lines[-1].endswith("?")
+
+
+def test_at_the_end_the_wrong_line_stands_above_the_right_one(session: Session) -> None:
+    before = after(session, "V_3 = 0.24 V", *SESSION[:-1])
+    _, reply = before.state(SESSION[-1])
+    place = reply.lines.index("wiper measured from the wrong end:")
+    assert reply.lines[place + 1].startswith("  not   V_3 = ")
+    assert reply.lines[place + 2].startswith("  but   V_3 = ")
+
+
 def test_why_speaks_of_the_last_right_step(session: Session) -> None:
     assert "once a step is right" in session.why().lines[0].lower()
     assert session.state("V_3 = 0.56 V")[0].why().lines[0].startswith("V_3 = ")

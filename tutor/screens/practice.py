@@ -38,6 +38,7 @@ class PracticeScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "hint", id="hint", priority=True),
         Binding("f2", "why", id="why"),
+        Binding("f3", "counterexample", id="counterexample"),
         Binding("ctrl+z", "back", id="back", priority=True),
         Binding("ctrl+n", "next", id="next", priority=True),
         Binding("f1", "help", id="help"),
@@ -137,6 +138,9 @@ class PracticeScreen(Screen[None]):
 
     def action_why(self) -> None:
         self.answer(self.session.why())
+
+    def action_counterexample(self) -> None:
+        self.answer(self.session.counterexample())
 
     def action_back(self) -> None:
         self.session, reply = self.session.back()

@@ -175,7 +175,7 @@ def _of_several_arms(stage: Stage) -> Iterator[Misuse]:
         yield Misuse("one-ratio-for-all", minus(rest, voltages * ratio(stage, arm)), 1, fields)
         if len(live) > 2:
             own = potential(arm.far) * ratio(stage, arm)
-            yield Misuse("one-source-only", minus(rest, own), 0.9, fields)
+            yield Misuse("one-source-only", minus(rest, own), 0.75, fields)
     yield Misuse("arms-divide", plus(rest, signed_sum(_divided_terms(stage))), 1.1)
 
 
