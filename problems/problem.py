@@ -68,7 +68,7 @@ class Circuit(Netlist):
 
         Raises UnknownQuantity, NoNegativeFeedback, NoWalk, MethodNotBuilt, NoSolution.
         """
-        return list(self.lesson.walk((self.names.read(target),), method))
+        return list(self.lesson.walk((self.lesson.quantity(target),), method))
 
     @cached_property
     def lesson(self) -> Lesson:
@@ -137,7 +137,7 @@ class Problem:
 
     def answer(self, name: str) -> Any:
         """The right value of any quantity, as sympy has it. Raises UnknownQuantity."""
-        quantity = self.circuit.names.read(name)
+        quantity = self.circuit.lesson.quantity(name)
         return to_sympy(self.lesson.holding((quantity,)).values[quantity])
 
     def check(self, name: str, text: str, stated: Mapping[str, object] | None = None) -> Verdict:
@@ -146,12 +146,12 @@ class Problem:
         stated: name to text, or to a number in SI units as ``Attempt.stated`` has it; what cannot be read is ignored.
         Raises UnknownQuantity for ``name``. Text that cannot be read gives a verdict of kind ``unreadable``.
         """
-        quantity = self.circuit.names.read(name)
+        quantity = self.circuit.lesson.quantity(name)
         lesson = self.lesson.holding((quantity,))
         earlier: dict[Quantity, Fraction] = {}
         for other, words in (stated or {}).items():
             try:
-                place = self.circuit.names.read(other)
+                place = self.circuit.lesson.quantity(other)
             except UnknownQuantity:
                 continue
             value = _stated_value(words, place, lesson)
@@ -349,6 +349,6 @@ def ask(circuit: Circuit, *names: str, method: str = "laws", title: str = "", st
 
     Raises UnknownQuantity, NoNegativeFeedback, NoWalk, NoSolution, MethodNotBuilt.
     """
-    asked = tuple(circuit.names.read(name) for name in names or ("V_out",))
+    asked = tuple(circuit.lesson.quantity(name) for name in names or ("V_out",))
     circuit.lesson.walk(asked, method)
     return Problem(circuit, asked, method, title, statement)

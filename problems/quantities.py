@@ -64,6 +64,16 @@ def drop(part: str) -> Quantity:
     return Quantity("D", part)
 
 
+def made_name(name: str) -> str:
+    """The name of what the engine makes of a circuit's parts: ``A*`` for the resistance ``R_A*``, ``m*`` for a node."""
+    return f"{name}*"
+
+
+def is_made(name: Quantity | str) -> bool:
+    """Whether a quantity, or the name of its place, is made by the engine and not in the drawing."""
+    return (name if isinstance(name, str) else name.of).endswith("*")
+
+
 class UnknownQuantity(ValueError):
     """A name that is no quantity of this circuit.
 
@@ -163,7 +173,7 @@ class Names:
         return found
 
     def _plain(self, name: str) -> Quantity | None:
-        return self.readings.get(name) or self._between(name) or self._loose().get(loosened(name))
+        return self.readings.get(name) or self._between(name) or _made(name) or self._loose().get(loosened(name))
 
     def _contribution(self, name: str) -> Quantity | None:
         """``V_out[Vin]``; the source in any case where that means one thing."""
@@ -222,6 +232,12 @@ def in_brackets(name: str) -> tuple[str, str]:
     if not bracket or not source.endswith("]"):
         return name, ""
     return whole.strip(), source[:-1].strip()
+
+
+def _made(name: str) -> Quantity | None:
+    """The reading of a name with a star; whether the circuit has such a thing, its lesson knows."""
+    letter, _, place = name.partition("_")
+    return Quantity(letter, place) if letter in {"V", *UNITS} and len(place) > 1 and is_made(place) else None
 
 
 def loosened(name: str) -> str:

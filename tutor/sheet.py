@@ -129,6 +129,7 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
     known: whether values stand on the drawing (line mode prints it once, so there they would go stale).
     """
     from problems.circuits.drawing import Marks
+    from problems.quantities import is_made
 
     names = attempt.problem.circuit.names
     currents: dict[str, str] = {}
@@ -136,6 +137,8 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
     voltages: dict[str, str] = {}
     for name in dict.fromkeys((*(step.quantity for step in attempt.problem.steps), *attempt.stated)):
         quantity = names.read(name)
+        if is_made(quantity):
+            continue
         stands = known and name in attempt.stated and not quantity.source
         text = value_text(attempt.stated[name], quantity.unit) if stands else ""
         if quantity.kind == "I":

@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from problems.answers.rows import Row, definitions, row_of
+from problems.answers.rows import Row, definitions, row_of, unit_row
 from problems.answers.values import Values
 from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
@@ -76,7 +76,9 @@ def _unlikely(law: Law, divides: bool, method: str) -> tuple[bool, bool, bool, f
 
 def base_of(lesson: Lesson) -> list[Row]:
     """Rows of what is known before anything is stated, in a lesson of numbers."""
-    return definitions(lesson.netlist, lesson.givens)
+    # a resistance is known from the parts: what an equation says of it is no news
+    resistances = [unit_row(law.head) for law in lesson.laws.defining if law.head.kind == "R"]
+    return [*definitions(lesson.netlist, lesson.givens), *resistances]
 
 
 def _saying(row: Row, span: Span[Quantity]) -> Saying:

@@ -10,7 +10,7 @@ from problems.answers.moves import Fit
 from problems.answers.values import only_names
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label
-from problems.derivation.law import Law
+from problems.derivation.law import Law, said
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Expression, Name, Negative, Number
 from problems.formulas.parser import Reading, Unreadable
@@ -32,7 +32,7 @@ def goal(quantity: Quantity, lesson: Lesson) -> Sentence:
     """What the step is for, from the law that the walk uses."""
     law = lesson.own_law(quantity)
     if law is not None and has(law.word_key("goal")):
-        return Sentence("verdict.goal", {"goal": Sentence(law.word_key("goal"), dict(law.fields))})
+        return Sentence("verdict.goal", {"goal": Sentence(law.word_key("goal"), dict(said(law.fields)))})
     return Sentence("verdict.goal-value", {"label": label(quantity, lesson.netlist)})
 
 
@@ -40,7 +40,7 @@ def why(law: Law | None) -> tuple[Sentence, ...]:
     """The one line after a right step."""
     if law is None or not has(law.word_key("why")):
         return ()
-    return (Sentence(law.word_key("why"), dict(law.fields)),)
+    return (Sentence(law.word_key("why"), dict(said(law.fields))),)
 
 
 def states(laws: tuple[Law, ...]) -> tuple[Sentence, ...]:
@@ -177,7 +177,7 @@ def wrong_reply(quantity: Quantity, statement: str, lesson: Lesson) -> tuple[Sen
     if law is None or not has(law.word_key("look")):
         fields = {"label": label(quantity, lesson.netlist), "statement": statement}
         return (*start, Sentence("verdict.wrong", fields))
-    look = Sentence(law.word_key("look"), dict(law.fields))
+    look = Sentence(law.word_key("look"), dict(said(law.fields)))
     return (*start, Sentence("verdict.wrong-look", {"statement": statement, "look": look}))
 
 
@@ -210,8 +210,8 @@ def is_bare(expression: Expression) -> bool:
 
 
 def needs_unit(quantity: Quantity) -> bool:
-    """Whether the quantity is in a unit."""
-    return DIMENSIONS[quantity.unit] != DIMENSIONS[""]
+    """Whether its values are written with a unit; those of resistances often go without (common practice)."""
+    return DIMENSIONS[quantity.unit] not in (DIMENSIONS[""], DIMENSIONS["ohm"])
 
 
 def at_ground(quantity: Quantity) -> bool:

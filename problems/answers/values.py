@@ -10,10 +10,9 @@ from typing import Any
 
 from problems.circuits.equations import unvalued
 from problems.circuits.netlist import Netlist
-from problems.circuits.solution import exact_values
 from problems.derivation.contribution import contribution_values
 from problems.derivation.lawset import LawSet
-from problems.derivation.lesson import Lesson
+from problems.derivation.lesson import Lesson, true_values
 from problems.formulas.expression import Call, Expression, Number, Power, Sum, keys, nodes
 from problems.formulas.ratio import Ratio
 from problems.formulas.units import Measure
@@ -161,8 +160,8 @@ def _solved(netlist: Netlist, number: int, kept: frozenset[str], sources_apart: 
         for symbol, value in netlist.values.items()
     }
     try:
-        changed = netlist.with_values(others)
-        return Values({**exact_values(changed), **(contribution_values(changed) if sources_apart else {})})
+        changed, laws = netlist.with_values(others), Lesson.of(netlist).laws
+        return Values({**true_values(changed, laws), **(contribution_values(changed) if sources_apart else {})})
     except ValueError:
         return None
 

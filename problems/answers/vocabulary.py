@@ -7,10 +7,21 @@ from functools import lru_cache
 from typing import Any
 
 from problems.circuits.netlist import Netlist
+from problems.derivation.lesson import Lesson
 from problems.formulas.tokens import Unreadable
 from problems.formulas.units import DIMENSIONS, Dimension
 from problems.formulas.vocabulary import Vocabulary
-from problems.quantities import GROUND, LAPLACE, Names, Quantity, UnknownQuantity, current, loosened, voltage
+from problems.quantities import (
+    GROUND,
+    LAPLACE,
+    Names,
+    Quantity,
+    UnknownQuantity,
+    canonical,
+    current,
+    loosened,
+    voltage,
+)
 
 
 @lru_cache(maxsize=128)
@@ -22,7 +33,12 @@ def vocabulary(netlist: Netlist) -> Vocabulary:
             exact.setdefault(f"I_{part.name}", current(part.name))
     if any(unit in {"F", "H"} for unit in netlist.units.values()):
         exact.setdefault(LAPLACE, LAPLACE)
+    made = tuple(law.head for law in Lesson.of(netlist).laws.defining)
+    exact |= {canonical(quantity): quantity for quantity in made}
     shown = dict.fromkeys(label(key, netlist) for key in exact.values() if key != voltage(GROUND))
+    for quantity in made:
+        # a resistance taken together is also told by its name without the star
+        exact.setdefault(canonical(quantity).removesuffix("*"), quantity)
     return Vocabulary(
         exact,
         _loose(exact, netlist),

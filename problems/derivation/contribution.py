@@ -113,6 +113,11 @@ class SuperposedLaws(LawSet):
         alone_ = [tagged_law(law, tag) for tag in self.tags for law in self.parts[tag].given_laws]
         return (*self.whole.given_laws, *alone_)
 
+    @property
+    def defining(self) -> tuple[Law, ...]:
+        """Those of the whole circuit; each source alone has its own."""
+        return self.whole.defining
+
     def sum_for(self, quantity: Quantity) -> Law | None:
         """The sum of contributions that gives a quantity; None for what sources set or carry: it has no such parts."""
         if quantity not in self._sums:

@@ -12,14 +12,18 @@ step is 1.5 further back (2 from the stage before), and a cause is named outrigh
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from problems.formulas.expression import Expression, Name, nodes
 from problems.quantities import Quantity
 from problems.words import has
+
+if TYPE_CHECKING:
+    from problems.derivation.view import View
 
 
 class Place(NamedTuple):
@@ -43,7 +47,8 @@ class Law:
     (pin names for grounded nodes). fields: what its sentences name, and the nodes and branches that its misuses start
     from. given: known without a step (a source held to ground). only_asked: used for a step only when its head is what
     was asked. never_walked: there for follow-through, naming and wrong moves, not for walks. equation: what is written
-    down first, as what must come to 0, where the relation is that equation solved for the head.
+    down first, as what must come to 0, where the relation is that equation solved for the head. view: the reduced
+    circuit that it holds in; None for the one that is drawn.
     """
 
     key: str
@@ -57,6 +62,7 @@ class Law:
     only_asked: bool = False
     never_walked: bool = False
     equation: Expression | None = None
+    view: View | None = field(default=None, repr=False, compare=False)
 
     def word_key(self, part: str) -> str:
         """Key of one of its sentences: that of its ``variant``, if its fields name one and the catalogue knows it."""
@@ -68,6 +74,16 @@ class Law:
         """The quantities that it needs, in the order in which the relation names them."""
         names = (node.key for node in nodes(self.relation) if isinstance(node, Name))
         return tuple(dict.fromkeys(key for key in names if isinstance(key, Quantity)))
+
+
+_MADE = re.compile(r"(?<![\w.*])(?<!node )(?![VIR]_)([\w.]+\*)")
+
+
+def said(fields: Mapping[str, str]) -> Mapping[str, str]:
+    """Fields as sentences say them: what several parts were taken together as is called ``R_A*``."""
+    if not any("*" in text for text in fields.values()):
+        return fields
+    return {name: _MADE.sub(r"R_\1", text) for name, text in fields.items()}
 
 
 @dataclass(frozen=True)

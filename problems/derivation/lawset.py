@@ -13,6 +13,7 @@ from problems.derivation.carry import CarriedWalk
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.between import law_for
 from problems.derivation.laws.registry import LAWS, law_kinds, laws_of
+from problems.derivation.reductions import all_laws, defining
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.view import View
 from problems.formulas.expression import ZERO, Expression, Name, Negative, keys, nodes, substitute
@@ -50,7 +51,16 @@ class LawSet:
     @cached_property
     def laws(self) -> tuple[Law, ...]:
         """Every law at every place."""
-        return tuple(law for kind in law_kinds().values() for law in kind.instances(self.view))
+        return all_laws(self.view)
+
+    @cached_property
+    def defining(self) -> tuple[Law, ...]:
+        """Laws that say what each engine-made quantity is, in an order in which they can be worked out."""
+        return defining(self.laws)
+
+    def misuses_of(self, law: Law) -> Iterator[Misuse]:
+        """The ways a law goes wrong, in the circuit as it was when the law was made."""
+        return law_kinds()[law.key].misuses(law, law.view or self.view)
 
     @cached_property
     def _by_head(self) -> dict[Quantity, tuple[Law, ...]]:
@@ -144,7 +154,7 @@ class LawSet:
         for law in laws:
             # whoever writes equations is less likely to slip in a law of another method
             further = OTHER_METHOD if own.equation is not None and law.equation is None and not law.never_walked else 0
-            for misuse in law_kinds()[law.key].misuses(law, self.view):
+            for misuse in self.misuses_of(law):
                 yield replace(misuse, rank=misuse.rank + further) if further else misuse
             yield from self._carried_misuses(law)
             yield from self._carried_stages(law)
@@ -158,7 +168,7 @@ class LawSet:
             own = self.own_law(tail)
             if own is None or own.given or tail in passed:
                 continue
-            behind = list(law_kinds()[own.key].misuses(own, self.view))
+            behind = list(self.misuses_of(own))
             if isinstance(own.relation, Name) or (
                 isinstance(own.relation, Negative) and isinstance(own.relation.operand, Name)
             ):
@@ -182,7 +192,7 @@ class LawSet:
                 continue
             for before in self.headed_by(tail):
                 if before.never_walked:
-                    for misuse in law_kinds()[before.key].misuses(before, self.view):
+                    for misuse in self.misuses_of(before):
                         relation = substitute(whole, {tail: misuse.relation})
                         yield Misuse(misuse.key, relation, misuse.rank + 2, misuse.fields, tail)
                         alike.setdefault(misuse.key, {}).setdefault(tail, misuse)

@@ -24,7 +24,7 @@ from problems.derivation.contribution import (
     superposed_laws,
     tagged_law,
 )
-from problems.derivation.law import Law, Misuse
+from problems.derivation.law import Law, Misuse, said
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.methods.registry import methods
@@ -32,7 +32,7 @@ from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
 from problems.formulas.ratio import Field
-from problems.quantities import GROUND, LAPLACE, Quantity, voltage
+from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, canonical, is_made, voltage
 from problems.words import say
 
 SUPERPOSITION = "superposition"
@@ -106,7 +106,7 @@ class Lesson:
     @cached_property
     def _plain_values(self) -> dict[Any, Any]:
         if self.is_numeric:
-            return exact_values(self.netlist)
+            return true_values(self.netlist, self.laws)
         found: dict[Any, Any] = {**self.symbols, **self.given_values}
         for quantity, way in reach(self.laws.of_method(LAWS), ()).items():
             if way.last is not None:
@@ -137,6 +137,13 @@ class Lesson:
         """Values of the givens, ground among them."""
         found = {law.head: law.relation.at(self.symbols) for law in self.laws.given_laws}
         return {voltage(GROUND): Fraction(0), **found}
+
+    def quantity(self, name: str) -> Quantity:
+        """The quantity of that name. Raises UnknownQuantity, also for what only other circuits are made to have."""
+        found = self.netlist.names.read(name)
+        if is_made(found) and all(law.head != found for law in self.laws.defining):
+            raise UnknownQuantity(name, tuple(canonical(law.head) for law in self.laws.defining))
+        return found
 
     def laws_for(self, quantity: Quantity) -> tuple[Law, ...]:
         """Every law that gives a quantity."""
@@ -324,7 +331,7 @@ class Lesson:
 
     def worded(self, misuse: Misuse, value: Any, quantity: Quantity) -> WrongMove:
         """A misuse with its sentences."""
-        fields = {**misuse.fields, "value": shown(value, quantity.unit)}
+        fields = {**said(misuse.fields), "value": shown(value, quantity.unit)}
         name, means, ask = (say(f"misuse.{misuse.key}.{part}", **fields) for part in ("name", "means", "ask"))
         return WrongMove(misuse.key, name, means, ask, value)
 
@@ -336,6 +343,15 @@ def _contributions(netlist: Netlist, laws: SuperposedLaws) -> Contributions:
     known = None if whole.is_numeric else whole.symbols
     lessons = {tag: Lesson(alone(netlist, tag), laws.parts[tag], laws.view.feedback, known=known) for tag in laws.tags}
     return Contributions(netlist, laws, lessons)
+
+
+def true_values(netlist: Netlist, laws: LawSet) -> dict[Any, Any]:
+    """The exact values of a circuit of numbers, and of what its laws make of its parts. Raises NoSolution."""
+    values = exact_values(netlist)
+    for law in laws.defining:
+        with suppress(KeyError, ValueError, ZeroDivisionError):
+            values[law.head] = law.relation.at(values)
+    return values
 
 
 def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:

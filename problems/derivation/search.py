@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from problems.derivation.law import Law
-from problems.quantities import Quantity
+from problems.quantities import Quantity, is_made
 
 
 class Way(NamedTuple):
@@ -91,9 +91,16 @@ def teaching_order(target: Quantity, ways: Mapping[Quantity, Way], done: Collect
         if quantity in printed or law is None:
             return
         printed.add(quantity)
-        for tail in sorted(law.tails, key=lambda tail: -ways[tail].cost):
+        for tail in sorted(law.tails, key=lambda tail: order_of(tail, law.tails)):
             visit(tail)
         order.append(law)
+
+    def order_of(tail: Quantity, tails: Collection[Quantity]) -> tuple[float, str, float]:
+        if not is_made(tail):
+            return -ways[tail].cost, "", 0
+        # what belongs to one replaced source is told together
+        both = max(ways[other].cost for other in tails if other.of == tail.of)
+        return -both, tail.of, -ways[tail].cost
 
     visit(target)
     return order

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from problems.derivation.affine import Affine
-from problems.derivation.law import Law, Place
+from problems.derivation.law import Law, Place, said
 from problems.derivation.laws.registry import law_kinds
 from problems.formulas.expression import Expression, Name, Sum, nodes
 from problems.formulas.printers import MINUS, engineering, text
@@ -245,8 +245,8 @@ class Step:
         """A sentence of this step's law, from the catalogue or from the law's own file; raises KeyError without one."""
         key = self.rule.word_key(part)
         if has(key):
-            return say(key, **self.rule.fields)
-        return law_kinds()[self.rule.key].words[part].format_map(self.rule.fields)
+            return say(key, **said(self.rule.fields))
+        return law_kinds()[self.rule.key].words[part].format_map(said(self.rule.fields))
 
 
 def formula(value: Any) -> Any:

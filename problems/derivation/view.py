@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -30,26 +30,79 @@ class Chain(NamedTuple):
     ends: tuple[End, ...]
 
 
+class Composite(NamedTuple):
+    """Several branches taken as one.
+
+    how: ``"parallel"``, ``"series"`` or ``"thevenin"``. branch: what stands in their place; a replaced source's runs
+    from its own node ``m*`` to ``m``. members: what it stands for, each seen from where the branch starts (in series,
+    from where it comes in; of a replaced source, from the node ``m``). parts: the real parts behind them.
+    """
+
+    how: str
+    branch: Branch
+    members: tuple[End, ...]
+    parts: tuple[str, ...]
+
+
+class Fresh(NamedTuple):
+    """What a view has that no view before it had: only for this are laws made anew.
+
+    composite: what was last taken as one; None in the circuit as drawn. junctions: nodes with the branches that meet
+    there and whose currents add up to 0.
+    """
+
+    composite: Composite | None
+    branches: tuple[Branch, ...]
+    junctions: Mapping[str, tuple[End, ...]]
+    chains: tuple[Chain, ...]
+
+
+class Reduced(NamedTuple):
+    """What a reduced circuit has in place of the drawn one's branches.
+
+    meeting: every node with what meets there; nothing at those merged away, which stay usable as voltages. closed:
+    nodes whose currents no longer add up, since a replaced source takes some. fresh: see ``Fresh``.
+    """
+
+    meeting: Mapping[str, tuple[End, ...]]
+    closed: frozenset[str]
+    fresh: Fresh
+
+
 @dataclass(frozen=True)
 class View:
     """Structure of a circuit for the making of laws.
 
     feedback: op-amp to ``"negative"``, ``"positive"`` or ``"none"``. zero: branches whose impedance is 0 at the values
-    at hand; laws that would divide by them are not made.
+    at hand; laws that would divide by them are not made. reduced: what stands in place of the branches as drawn.
     """
 
     netlist: Netlist
     feedback: Mapping[str, str]
     zero: frozenset[str]
+    reduced: Reduced | None = None
 
     @cached_property
     def branches(self) -> tuple[Branch, ...]:
         """The branches that can carry current: those between two different nodes."""
+        if self.reduced is not None:
+            ends = (end for ends in self.reduced.meeting.values() for end in ends)
+            return tuple({end.branch.name: end.branch for end in ends}.values())
         return tuple(branch for branch in self.netlist.branches if branch.start != branch.end)
+
+    @cached_property
+    def fresh(self) -> Fresh:
+        """What to make laws for: everything, in the circuit as drawn."""
+        if self.reduced is not None:
+            return self.reduced.fresh
+        junctions = {node: ends for node, ends in self.meeting.items() if node != GROUND}
+        return Fresh(None, self.branches, junctions, self.chains)
 
     @cached_property
     def meeting(self) -> Mapping[str, tuple[End, ...]]:
         """Every node with the branches that meet there."""
+        if self.reduced is not None:
+            return self.reduced.meeting
         found: dict[str, list[End]] = {node: [] for node in self.netlist.nodes}
         for branch in self.branches:
             for node, far, sign in ((branch.start, branch.end, 1), (branch.end, branch.start, -1)):
@@ -87,7 +140,9 @@ class View:
     def is_inner(self, node: str) -> bool:
         """Whether two impedances and nothing else that carries current meet here."""
         ends = self.meeting[node]
-        return node != GROUND and len(ends) == 2 and all(end.branch.impedance is not None for end in ends)
+        if node == GROUND or len(ends) != 2 or (self.reduced is not None and node in self.reduced.closed):
+            return False
+        return all(end.branch.impedance is not None for end in ends)
 
     @cached_property
     def chains(self) -> tuple[Chain, ...]:
@@ -97,13 +152,14 @@ class View:
         for node in self.netlist.nodes:
             if not self.is_inner(node) or node in seen:
                 continue
-            chain = self._chain_through(node)
+            chain = self.chain_through(node)
             seen.update(chain.nodes[1:-1])
             if chain.nodes[0] != chain.nodes[-1]:
                 found.append(chain)
         return tuple(found)
 
-    def _chain_through(self, node: str) -> Chain:
+    def chain_through(self, node: str) -> Chain:
+        """The longest run in series through an inner node."""
         left, right = self.meeting[node]
         before = list(self._run(node, left))
         after = list(self._run(node, right))
@@ -157,6 +213,11 @@ class View:
             own, short = node.rpartition(".")[::2]
             return f"pin {short if own and self.netlist.pins.get(short) == node else node}"
         return self.netlist.held.get(node) or self.netlist.terminals.get(node, f"node {node}")
+
+
+def resistances(branches: Iterable[Branch]) -> tuple[Expression, ...]:
+    """The impedances of branches that obey Ohm's law."""
+    return tuple(branch.impedance for branch in branches if branch.impedance is not None)
 
 
 def potential(node: str) -> Expression:

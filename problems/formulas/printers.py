@@ -84,6 +84,8 @@ def _power(value: Fraction, unit: str, figures: int) -> int:
     return 3 * (leading // 3)
 
 
+_STAR = "\ue000"
+"""Stands for the star of a name while the sign of multiplication is still a star."""
 Label = Callable[[Any], str]
 _LOOSE, _SUM, _PRODUCT, _MEASURE, _POWER, _ATOM = range(6)
 """How tightly a piece holds together. A parallel group is loose: brackets show what it takes in."""
@@ -95,7 +97,10 @@ def text(expression: Expression, label: Callable[[Hashable], str] = str, ascii: 
     label: how a name is printed. ascii: ``-`` and ``*`` for the minus sign and the raised dot.
     """
     shown = _shown(expression, label)[0]
-    return shown if ascii else shown.replace("*", "·").replace(" - ", f" {MINUS} ").replace("-", MINUS)
+    if ascii:
+        # so that the star of a name is not read as a power with the sign behind it
+        return shown.replace(f"{_STAR}*", f"{_STAR} * ").replace(_STAR, "*")
+    return shown.replace("*", "·").replace(_STAR, "*").replace(" - ", f" {MINUS} ").replace("-", MINUS)
 
 
 @singledispatch
@@ -122,7 +127,7 @@ def _(expression: Number, label: Label) -> tuple[str, int]:
 
 @_shown.register
 def _(expression: Name, label: Label) -> tuple[str, int]:
-    return label(expression.key), _ATOM
+    return label(expression.key).replace("*", _STAR), _ATOM
 
 
 @_shown.register

@@ -55,6 +55,7 @@ _TOKEN = re.compile(
                    [ ]?\[[ ]?[^\W\d]\w*(?:[ ]?:[ ]?[\w.]+)?[ ]?\])
     | (?P<between>[Vv]_\w+(?:\.\w+)?,[ ]?\w+(?:\.\w+)?)
     | (?P<pin>[Vv]_[+-](?!\w)|[Vv][+-](?=\s*(?:[=)*/]|\Z)))
+    | (?P<starred>[^\W\d]\w*\*(?!\*)(?=\s*(?:[-+*/=|)\]}]|\Z)))
     | (?P<word>[^\W\d]\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*)
     | (?P<sign>\*\*|\|\||==|[-+*/^()=%\[\]{}])
     """,
@@ -69,7 +70,8 @@ _ALIKE = {"**": "^", "==": "=", "[": "(", "]": ")", "{": "(", "}": ")"}
 def tokens(text: str, known: Callable[[str, int], bool]) -> tuple[Token, ...]:
     """The pieces of a text. Raises Refused.
 
-    known: whether a spelling with a comma (``V_a,b``) or brackets (``V_out[Vin]``), at a place, names a quantity.
+    known: whether a spelling with a comma (``V_a,b``), a star (``R_A*``) or brackets (``V_out[Vin]``), at a place,
+    names a quantity.
     """
     if len(text) > MAX_LENGTH:
         raise Refused("too-long", MAX_LENGTH, limit=str(MAX_LENGTH))
@@ -109,6 +111,10 @@ def _next(shown: str, position: int, places: list[int], known: Callable[[str, in
     if kind == "between" and not known(text, place):
         text = text.partition(",")[0]
         kind, end = "word", position + len(text)
+    if kind == "starred":
+        # R_A* is a name, R1*-2 is not
+        kind, text = "word", text if known(text, place) else text.removesuffix("*")
+        end = position + len(text)
     if kind == "sign":
         return Token(kind, _ALIKE.get(text, text), place, spaced), end
     return Token("number" if kind == "number" else "word", unbraced(text), place, spaced), end

@@ -39,7 +39,9 @@ class Vocabulary:
         return self.exact.get(word, self.between(word) if "," in word or "[" in word else None)
 
     def is_one_name(self, word: str, place: int) -> bool:
-        """Whether a spelling with a comma or brackets is one name. Raises Refused for brackets around no source."""
+        """Whether a spelling with comma, star or brackets is one name. Raises Refused for brackets around no source."""
+        if word.endswith("*"):
+            return (self.names(word) or self.nearly(word)) is not None
         if self.between(word) is not None:
             return True
         whole, bracket, source = word.partition("[")

@@ -14,9 +14,9 @@ from typing import Any, NamedTuple
 
 from problems.answers.tolerance import SHARE, ZERO_SHARE
 from problems.circuits.netlist import Netlist
-from problems.circuits.solution import NoSolution, exact_values
+from problems.circuits.solution import NoSolution
 from problems.derivation.law import Law, Misuse
-from problems.derivation.lesson import Lesson
+from problems.derivation.lesson import Lesson, true_values
 from problems.formulas.expression import ZERO, Call, Expression, Sum, keys, nodes
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
@@ -84,7 +84,7 @@ class Draw:
     @cached_property
     def exact(self) -> Mapping[Any, Fraction]:
         """Every quantity and symbol."""
-        return exact_values(self.plan.netlist.with_values(self.values))
+        return true_values(self.plan.netlist.with_values(self.values), self.plan.lesson.laws)
 
     @cached_property
     def cancelled(self) -> frozenset[int]:
@@ -145,7 +145,7 @@ class Plan:
         """The row: every symbol, then every quantity."""
         heads: Iterable[Hashable] = (law.head for law in self.chain or ())
         if self.chain is None:
-            heads = (key for key in exact_values(self.netlist) if isinstance(key, Quantity))
+            heads = (key for key in self.lesson.values if isinstance(key, Quantity))
         names = dict.fromkeys((*self.netlist.units, voltage(GROUND), *heads))
         return {name: slot for slot, name in enumerate(names)}
 
@@ -191,7 +191,7 @@ class Plan:
         found = []
         for number in range(4):
             try:
-                found.append(exact_values(self.netlist.with_values(_other(self.netlist, number))))
+                found.append(true_values(self.netlist.with_values(_other(self.netlist, number)), self.lesson.laws))
             except NoSolution:
                 continue
         return tuple(found)

@@ -9,9 +9,11 @@ import pytest
 from nodal_judge import Judged, Undecided, judge
 from published_cases import circuit_of, published
 from random_circuits import draw
+from reduced_judge import made_value
 
 from problems import families
 from problems.circuits.netlist import Netlist
+from problems.circuits.off import alone
 from problems.circuits.parts import Part
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.opamp import OpAmp
@@ -19,10 +21,11 @@ from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import NoSolution
 from problems.derivation.affine import Affine
+from problems.derivation.contribution import superposed_laws
 from problems.derivation.lesson import Lesson, NoNegativeFeedback
 from problems.derivation.step import Step
 from problems.derivation.writer import NoWalk
-from problems.quantities import GROUND, Quantity, voltage
+from problems.quantities import GROUND, Quantity, is_made, voltage
 
 FAMILIES = {family.name: family.problem(seed=5).circuit for family in families()}
 PUBLISHED = {case["id"]: circuit_of(case) for case in published("resistive")}
@@ -83,8 +86,14 @@ def assert_true(steps: tuple[Step, ...], netlist: Netlist) -> None:
     for step in steps:
         if not isinstance(step.exact, Affine):
             whole = step.target.by("")
-            found = judged_value(judged[step.target.source], whole, circuits[step.target.source])
-            room = 1e-8 * max(currents if whole.kind == "I" else sizes)
+            tag = step.target.source
+            if is_made(whole):
+                laws = superposed_laws(Lesson.of(netlist).laws)
+                own, circuit = (laws.parts[tag], alone(netlist, tag)) if tag else (laws.whole, netlist)
+                found = made_value(whole, own, judged[tag], circuit)
+            else:
+                found = judged_value(judged[tag], whole, circuits[tag])
+            room = {"I": 1e-8 * max(currents), "R": 0}.get(whole.kind, 1e-8 * max(sizes))
             assert float(step.exact) == pytest.approx(found, rel=1e-6, abs=room), step.written()
 
 

@@ -9,7 +9,6 @@ from wrong_move_catalogue import entries
 from problems import families
 from problems.circuits.netlist import Netlist
 from problems.derivation.law import Law
-from problems.derivation.laws.registry import law_kinds
 from problems.derivation.lesson import Lesson
 from problems.quantities import Quantity
 
@@ -48,7 +47,7 @@ def test_every_law_says_what_it_is_and_why(name: str) -> None:
 def test_every_misuse_says_what_it_is_and_asks(name: str) -> None:
     lesson = Lesson.of(CIRCUITS[name])
     for law in laws_of(lesson):
-        for misuse in law_kinds()[law.key].misuses(law, lesson.laws.view):
+        for misuse in lesson.laws.misuses_of(law):
             worded = lesson.worded(misuse, 1, law.head)
             for said in (worded.name, worded.why, worded.ask):
                 assert said

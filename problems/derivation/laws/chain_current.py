@@ -14,7 +14,7 @@ KEY = "chain-current"
 
 
 def instances(view: View) -> Iterator[Law]:
-    for chain in view.chains:
+    for chain in view.fresh.chains:
         branches = tuple(end.branch for end in chain.ends)
         if view.sums_to_zero(branches) or _spans_a_loop(chain, view):
             continue

@@ -14,7 +14,7 @@ KEY = "divider"
 
 
 def instances(view: View) -> Iterator[Law]:
-    for chain in view.chains:
+    for chain in view.fresh.chains:
         for index in range(1, len(chain.nodes) - 1):
             spans = {(0, len(chain.nodes) - 1), (index - 1, index + 1)}
             for left, right in sorted(spans):

@@ -14,7 +14,7 @@ KEY = "hop"
 
 
 def instances(view: View) -> Iterator[Law]:
-    for branch in view.branches:
+    for branch in view.fresh.branches:
         if branch.impedance is None or branch.name in view.zero:
             continue
         fall = Name(current(branch.name)) * branch.impedance

@@ -14,8 +14,8 @@ METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:
-    for node, ends in view.meeting.items():
-        if node == GROUND or len(ends) < 3:
+    for node, ends in view.fresh.junctions.items():
+        if len(ends) < 3:
             continue
         place = Place(tuple(end.branch.part for end in ends if end.branch.start), view.inputs.get(node, ()), (node,))
         for end in ends:

@@ -14,8 +14,8 @@ METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:
-    for node, ends in view.meeting.items():
-        if node == GROUND or len(ends) != 1:
+    for node, ends in view.fresh.junctions.items():
+        if len(ends) != 1:
             continue
         (end,) = ends
         place = Place((end.branch.part,), view.inputs.get(node, ()), (node,))
@@ -27,7 +27,7 @@ def instances(view: View) -> Iterator[Law]:
             yield Law(KEY, voltage(node), potential(end.far), 1, place, fields=fields)
             if end.far != GROUND:
                 yield Law(KEY, voltage(end.far), potential(node), 1, place, fields=fields)
-    for branch in view.netlist.branches:
+    for branch in view.netlist.branches if view.reduced is None else ():
         if branch.start == branch.end:
             node = branch.start or GROUND
             fields = {"node": view.node_label(node), "part": branch.name, "from": "", "id": node, "variant": "loop"}

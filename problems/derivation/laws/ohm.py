@@ -16,7 +16,7 @@ METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:
-    for branch in view.branches:
+    for branch in view.fresh.branches:
         if branch.impedance is None or branch.name in view.zero:
             continue
         across = difference(branch)
@@ -27,7 +27,7 @@ def instances(view: View) -> Iterator[Law]:
             "second": view.node_label(branch.end or ""),
         }
         yield Law(KEY, current(branch.name), across / branch.impedance, 2, place, fields=fields)
-        if "." not in branch.name:
+        if "." not in branch.name and view.reduced is None:
             # for a drop that is known already; no walk goes by way of one unasked
             yield Law(KEY, current(branch.name), Name(drop(branch.name)) / branch.impedance, 1.5, place, fields=fields)
 

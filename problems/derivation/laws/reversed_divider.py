@@ -13,7 +13,7 @@ KEY = "reversed-divider"
 
 
 def instances(view: View) -> Iterator[Law]:
-    for chain in view.chains:
+    for chain in view.fresh.chains:
         if len(chain.nodes) != 3 or GROUND not in (chain.nodes[0], chain.nodes[-1]):
             continue
         top = chain.nodes[0] if chain.nodes[-1] == GROUND else chain.nodes[-1]
@@ -29,6 +29,6 @@ def instances(view: View) -> Iterator[Law]:
 
 
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
-    (tap,) = law.tails
+    tap, *_ = law.tails
     yield Misuse("drop-left-out", potential(tap.of), 1, {"part": law.fields["parts"], "from": law.fields["node"]})
     yield Misuse("output-zero", ZERO, 1.2)

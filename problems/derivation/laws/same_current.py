@@ -12,15 +12,15 @@ from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.laws.kcl import balance, input_side, negated
 from problems.derivation.view import End, View, minus, potential
 from problems.formulas.expression import ZERO, Expression, Name
-from problems.quantities import GROUND, current
+from problems.quantities import current
 
 KEY = "same-current"
 METHODS = ("laws", "nodes")
 
 
 def instances(view: View) -> Iterator[Law]:
-    for node, ends in view.meeting.items():
-        if node == GROUND or len(ends) != 2:
+    for node, ends in view.fresh.junctions.items():
+        if len(ends) != 2:
             continue
         parts = tuple(dict.fromkeys(end.branch.part for end in ends if end.branch.start))
         place = Place(parts, view.inputs.get(node, ()), (node,))
@@ -28,7 +28,7 @@ def instances(view: View) -> Iterator[Law]:
         for end, other in (ends, ends[::-1]):
             fields = {"node": view.node_label(node), "branch": end.branch.name, "other": other.branch.name, "id": node}
             yield Law(KEY, current(end.branch.name), balance(end, (other,)), cost, place, fields=fields)
-    for part in view.netlist.parts:
+    for part in view.netlist.parts if view.reduced is None else ():
         if isinstance(part, Potentiometer) and view.is_inner(part.wiper) and part.wiper not in (part.top, part.bottom):
             fields = {
                 "node": view.node_label(part.wiper),
