@@ -190,10 +190,13 @@ class Attempt:
     def with_method(self, method: str) -> Attempt:
         """The same attempt gone on with by another method: all that is stated stays.
 
+        Rungs are those of the other method's steps, so none is open yet but where a step was shown.
+
         Raises MethodNotBuilt, NoWalk, NotSuperposable.
         """
         self.problem.circuit.lesson.walk(self.problem.asked, method)
-        return replace(self, problem=replace(self.problem, method=method))
+        rungs = {quantity: rung for quantity, rung in self.rungs.items() if quantity in self.shown}
+        return replace(self, problem=replace(self.problem, method=method), rungs=rungs)
 
     @cached_property
     def lesson(self) -> Lesson:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from problems.derivation.cases import sections
 from tutor import sheet
+from tutor.terminal import ENDLESS, WIDEST
 from tutor.words import say
 
 if TYPE_CHECKING:
@@ -15,9 +18,39 @@ if TYPE_CHECKING:
     from tutor.source import Task
     from tutor.terminal import Paper
 
+BETWEEN = "  │  "
+NARROWEST = 56
+"""Columns that a derivation needs at least to stand beside another."""
+
 
 def lines(task: Task, paper: Paper) -> Iterator[str]:
     """Title, statement, givens, drawing and numbered steps; the circuit in words where the drawing has no room."""
+    yield from _opening(task, paper)
+    yield from _worked(task, paper)
+
+
+def compared(tasks: Sequence[Task], paper: Paper) -> Iterator[str]:
+    """One problem by several methods: two in columns on a terminal that has room for them, else one after another."""
+    yield from _opening(tasks[0], paper)
+    half = (paper.across - len(BETWEEN)) // 2
+    if len(tasks) == 2 and half >= NARROWEST and paper.across < ENDLESS:
+        column = replace(paper, columns=min(half, WIDEST), across=half)
+        left, right = (list(_by_method(task, column)) for task in tasks)
+        wide = max(map(len, left))
+        for one, other in zip_longest(left, right, fillvalue=""):
+            yield f"{one:{wide}}{BETWEEN}{other}".rstrip()
+    else:
+        for task in tasks:
+            yield from _by_method(task, paper)
+
+
+def _by_method(task: Task, paper: Paper) -> Iterator[str]:
+    yield ""
+    yield from sheet.paragraphs(say(f"method.{task.problem.method}"), paper.columns)
+    yield from _worked(task, paper)
+
+
+def _opening(task: Task, paper: Paper) -> Iterator[str]:
     yield from sheet.opening(task, paper)
     yield ""
     rows = sheet.shown(task.problem.begin(), paper)
@@ -27,6 +60,10 @@ def lines(task: Task, paper: Paper) -> Iterator[str]:
         rows = ()
     yield from rows or sheet.described(task.problem, paper)
     yield from sheet.notes(task, paper)
+
+
+def _worked(task: Task, paper: Paper) -> Iterator[str]:
+    """The numbered steps."""
     numbers = itertools.count(1)
     for source, steps in sections(task.problem.steps):
         yield from _heading(task, source, steps, paper)
@@ -59,17 +96,33 @@ def _step(number: int, step: Step, paper: Paper, with_why: bool) -> Iterator[str
     with_why: whether that sentence is news after the step before.
     """
     margin, width = f"{number:2}  ", paper.columns
-    written, law = paper.spelled(step.written(ascii=not paper.unicode)), paper.spelled(f"   {step.name}")
-    if len(margin + written + law) <= width:
-        yield margin + written + law
-    elif step.role == "close":
-        first, *more = sheet.hung(written + law, width, " " * len(margin))
-        yield margin + first.lstrip()
-        yield from more
-    else:
-        head, *parts = written.split(" = ")
-        yield f"{margin}{head} = {parts[0]}"
-        for part in (*parts[1:-1], parts[-1] + law) if len(parts) > 1 else (law,):
-            yield from sheet.hung(f"= {part}" if len(parts) > 1 else part, width, " " * (len(margin) + len(head) + 1))
+    plain, law = not paper.unicode, paper.spelled(f"   {step.name}")
+    if step.note:
+        yield from sheet.paragraphs(paper.spelled(step.note), width)
+    if step.begins:
+        yield from _hung(margin, paper.spelled(step.equation(plain)) + law, width)
+        margin, law = " " * len(margin), ""
+    solved = paper.spelled(step.solved(plain))
+    yield from _hung(margin, solved + law, width) if step.role == "close" else _equals(margin, solved, law, width)
     if with_why:
         yield from sheet.hung(paper.spelled(step.why), width, " " * len(margin))
+
+
+def _hung(margin: str, text: str, width: int) -> Iterator[str]:
+    first, *more = sheet.hung(text, width, " " * len(margin))
+    yield margin + first.lstrip()
+    yield from more
+
+
+def _equals(margin: str, written: str, law: str, width: int) -> Iterator[str]:
+    """``V_out = … = … = 1 V`` and the law, in one line if that holds it; else each side on a line of its own."""
+    if len(margin + written + law) <= width:
+        yield margin + written + law
+        return
+    head, *parts = written.split(" = ")
+    if not parts:
+        yield from _hung(margin, written + law, width)
+        return
+    yield from _hung(margin, f"{head} = {parts[0]}", width)
+    for part in (*parts[1:-1], parts[-1] + law) if len(parts) > 1 else (law,):
+        yield from sheet.hung(f"= {part}" if len(parts) > 1 else part, width, " " * (len(margin) + len(head) + 1))

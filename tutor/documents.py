@@ -46,12 +46,24 @@ def head(task: Task) -> dict[str, Any]:
 
 def derivation(task: Task) -> dict[str, Any]:
     """A problem with its drawing and every step of its derivation."""
+    return _sheet(task) | _worked(task)
+
+
+def derivations(tasks: Sequence[Task]) -> dict[str, Any]:
+    """One problem with its drawing, and its derivation by each of several methods."""
+    return _sheet(tasks[0]) | {"derivations": [_worked(task) for task in tasks]}
+
+
+def _sheet(task: Task) -> dict[str, Any]:
     rows = sheet.drawing(task.problem.begin(), known=False)
     return head(task) | {
         "drawing": ["".join(span.text for span in row).rstrip() for row in rows],
         "description": list(sheet.description(task.problem)),
-        "steps": [step(found) for found in task.problem.steps],
     }
+
+
+def _worked(task: Task) -> dict[str, Any]:
+    return {"method": task.problem.method, "steps": [step(found) for found in task.problem.steps]}
 
 
 def step(found: Step) -> dict[str, Any]:
@@ -62,6 +74,8 @@ def step(found: Step) -> dict[str, Any]:
     return {
         "quantity": found.quantity,
         "law": found.law,
+        "note": found.note or None,
+        "equation": found.equation() or None,
         "relation": str(found.relation),
         "numbers": found.numbers(),
         "value": value(found.exact, found.unit),

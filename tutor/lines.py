@@ -6,9 +6,10 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
+from dataclasses import replace
 
 from tutor import sheet
-from tutor.session import LEAVING, Reply, Session
+from tutor.session import LEAVING, Reply, Session, method_in
 from tutor.sheet import Entry
 from tutor.source import Source, Task, again
 from tutor.terminal import Paper, shortened
@@ -70,6 +71,10 @@ class Lines:
         """One line of the user: a word of the session, or a statement about the circuit."""
         if not text:
             return
+        method = method_in(text)
+        if method is not None:
+            self.method(method)
+            return
         action = self.words.get(text.lower())
         if action is not None:
             action()
@@ -129,6 +134,12 @@ class Lines:
     def counterexample(self) -> None:
         """Where the wrong move named last fails."""
         self._answer(self.session.counterexample())
+
+    def method(self, name: str) -> None:
+        """Go on by another method."""
+        self.session, reply = self.session.by_method(name)
+        self.task = replace(self.task, problem=self.session.attempt.problem)
+        self._answer(reply)
 
     def back(self) -> None:
         """Take the last statement back."""

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 WAIT = 8.0
 """Seconds before a later rung opens without a try, so that the ladder is not a lift."""
+METHOD = "method"
+"""The word that changes the method of a session, with the method's name behind it."""
 MISSES = 2
 """Wrong tries at a step after which the first rung is shown unasked."""
 LEAVING = ("quit", "exit", "q", "bye", "end", "stop", "close", ":q")
@@ -96,15 +98,37 @@ class Session:
         """Where the wrong move named last plainly fails."""
         return Reply("counterexample", spoken(self.attempt.counterexample() or say("reply.no-counterexample")))
 
+    def by_method(self, method: str) -> tuple[Session, Reply]:
+        """Go on by another method, keeping what is stated; without a name, say which there are."""
+        from problems.derivation.methods.registry import methods
+
+        known, now = ", ".join(methods()), self.attempt.problem.method
+        if not method:
+            return self, Reply("method", (say("reply.methods", method=now, known=known),))
+        try:
+            attempt = self.attempt.with_method(method)
+        except ValueError as refused:
+            return self, Reply("method", (str(refused),))
+        lines = [say("reply.method", how=say(f"method.{method}"))]
+        if (step := attempt.next_step) is not None:
+            lines.append(say("reply.method-next", quantity=step.label))
+        return replace(self, attempt=attempt, misses=0), Reply("method", tuple(lines))
+
     def back(self) -> tuple[Session, Reply]:
         """Take back the last statement that was kept."""
         if not self.earlier:
             return self, Reply("back", (say("reply.nothing-back"),))
         text, attempt = self.earlier[-1]
         # rungs once opened stay open: taking back is no way to unsee a hint
-        attempt = replace(attempt, rungs=self.attempt.rungs)
+        attempt = replace(attempt, rungs=self.attempt.rungs, problem=self.attempt.problem)
         after = replace(self, attempt=attempt, earlier=self.earlier[:-1], misses=0)
         return after, Reply("back", (say("reply.back", text=text),))
+
+
+def method_in(text: str) -> str | None:
+    """The method that a line asks for: ``nodes`` of ``method nodes``, ``""`` for the word alone; None for others."""
+    word, *others = text.lower().split()
+    return None if word != METHOD or len(others) > 1 else "".join(others)
 
 
 def _asked(attempt: Attempt) -> str | None:

@@ -13,6 +13,8 @@ from tutor.words import say
 if TYPE_CHECKING:
     from problems import Problem
 
+PLAIN = "laws"
+"""The method where none is named."""
 LARGEST_FILE = 1_000_000
 """Bytes; a drawing or family file beyond this is some other file given by mistake."""
 
@@ -71,7 +73,7 @@ class Source:
     seed: int | None = None
     settings: Mapping[str, str] | None = None
     find: tuple[str, ...] = ()
-    method: str = "laws"
+    method: str = PLAIN
     in_order: bool = False
     last: str = ""
 
@@ -86,8 +88,8 @@ class Source:
 
     @property
     def sure(self) -> bool:
-        """Whether its task cannot fail: a family of the library, with nothing held or asked by the user."""
-        return not self.settings and not self.find and self.chosen in family_names()
+        """Whether its task cannot fail: a family of the library, with nothing held, asked or chosen by the user."""
+        return not self.settings and not self.find and self.method == PLAIN and self.chosen in family_names()
 
     @property
     def chosen(self) -> str:
@@ -114,7 +116,7 @@ class Source:
         found = family(word)
         problem = found.problem(seed=seed, values=dict(self.settings or {}), find=self.find)
         if self.method != problem.method:
-            problem = replace(problem, method=self.method)
+            problem = problem.begin().with_method(self.method).problem
         return Task(problem, word, "" if is_drawing(found.text) else code_of(seed))
 
 
@@ -126,6 +128,7 @@ def again(source: Source, task: Task) -> str:
     words += ["--seed", task.code] if task.code else []
     words += [word for name, value in (source.settings or {}).items() for word in ("--set", f"{name}={value}")]
     words += [word for quantity in source.find for word in ("--find", quantity)]
+    words += ["--method", task.problem.method] if task.problem.method != PLAIN else []
     return shlex.join(words)
 
 

@@ -162,9 +162,13 @@ class Step:
 
         Where an equation is written first: that, then what it comes to.
         """
-        equation = self.equation(ascii)
         solved = self.solved(ascii)
-        return say("step.equation", equation=equation, solved=solved) if equation and self.role != "back" else solved
+        return say("step.equation", equation=self.equation(ascii), solved=solved) if self.begins else solved
+
+    @property
+    def begins(self) -> bool:
+        """Whether an equation is written down first: not where a line that stands on the page is only said again."""
+        return self.rule.equation is not None and self.role != "back"
 
     def solved(self, ascii: bool = False) -> str:
         """The step without the equation that it starts from."""

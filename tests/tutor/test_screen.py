@@ -308,3 +308,14 @@ async def test_without_colour_nothing_is_lost(monkeypatch: pytest.MonkeyPatch) -
         await pilot.press("tab")
         assert pilot.app.theme == "ansi-dark"
         assert any("[Ri]" in line for line in painted(pilot))
+
+
+async def test_the_word_method_goes_on_by_another_method_and_keeps_what_is_stated() -> None:
+    async with opened() as pilot:
+        await say(pilot, "V_3 = 0.56 V")
+        await say(pilot, "method nodes")
+        assert "By node equations from here on" in shown(pilot, "reply")
+        assert "V_3" in shown(pilot, "working")
+        await say(pilot, "V_2 = 0.56 V")
+        await say(pilot, "(V_2 - Vin)/Ri + V_2/Rg + (V_2 - V_out)/Rf = 0")
+        assert "node equation at pin 2" in shown(pilot, "reply")

@@ -7,7 +7,15 @@ import sys
 import click
 
 from tutor.commands.failures import Unfit
-from tutor.commands.options import faults_of, find_option, json_option, seed_option, set_option, source_argument
+from tutor.commands.options import (
+    faults_of,
+    find_option,
+    json_option,
+    method_option,
+    seed_option,
+    set_option,
+    source_argument,
+)
 from tutor.terminal import Paper, shortened
 from tutor.words import say
 
@@ -18,6 +26,7 @@ from tutor.words import say
 @seed_option
 @set_option
 @find_option
+@method_option
 @json_option
 def command(
     source: str,
@@ -25,6 +34,7 @@ def command(
     seed: int | None,
     settings: tuple[tuple[str, str], ...],
     find: tuple[str, ...],
+    method: str,
     as_json: bool,
 ) -> None:
     from tutor.source import Source
@@ -32,7 +42,7 @@ def command(
     if not statements:
         raise Unfit(say("check.no-statement"))
     with faults_of(source):
-        task = Source(source, seed, dict(settings), find).task()
+        task = Source(source, seed, dict(settings), find, method).task()
     if seed is None and task.code and not set(task.problem.circuit.units) <= dict(settings).keys():
         raise Unfit(say("check.no-seed"))
     attempt = task.problem.begin()

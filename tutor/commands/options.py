@@ -90,6 +90,18 @@ class Method(click.ParamType[str]):
         return tuple(methods())
 
 
+class Methods(Method):
+    """One method, or several behind one another with commas; each once."""
+
+    name = "methods"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if isinstance(value, tuple):
+            return value
+        words = [word.strip() for word in str(value).split(",")]
+        return tuple(dict.fromkeys(super(Methods, self).convert(word, param, ctx) for word in words))
+
+
 source_argument = click.argument("source", type=SourceWord(), metavar=say("command.source"))
 optional_source = click.argument("source", type=SourceWord(), metavar=f"[{say('command.source')}]", default="")
 seed_option = click.option("--seed", type=Seed(), help=say("option.seed"))
@@ -98,6 +110,7 @@ set_option = click.option(
 )
 find_option = click.option("--find", multiple=True, metavar="QUANTITY", help=say("option.find"))
 method_option = click.option("--method", type=Method(), default="laws", help=say("option.method"))
+methods_option = click.option("--method", "methods", type=Methods(), multiple=True, help=say("option.methods"))
 json_option = click.option("--json", "as_json", is_flag=True, help=say("option.json"))
 
 

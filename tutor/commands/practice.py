@@ -6,7 +6,7 @@ import sys
 
 import click
 
-from tutor.commands.options import faults_of, find_option, optional_source, seed_option, set_option
+from tutor.commands.options import faults_of, find_option, method_option, optional_source, seed_option, set_option
 from tutor.terminal import Paper, screen_possible
 from tutor.words import say
 
@@ -16,17 +16,19 @@ from tutor.words import say
 @seed_option
 @set_option
 @find_option
+@method_option
 @click.option("--lines", is_flag=True, help=say("practice.lines"))
 def command(
     source: str = "",
     seed: int | None = None,
     settings: tuple[tuple[str, str], ...] = (),
     find: tuple[str, ...] = (),
+    method: str = "laws",
     lines: bool = False,
 ) -> None:
     from tutor.source import Source, again
 
-    start = Source(source, seed, dict(settings), find, in_order=seed is not None).drawn()
+    start = Source(source, seed, dict(settings), find, method, in_order=seed is not None).drawn()
     on_screen = not lines and screen_possible()
     task = None
     with faults_of(source):

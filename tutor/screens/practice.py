@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events, on, work
@@ -16,7 +17,7 @@ from textual.widgets import Input
 from tutor import sheet
 from tutor.reading import reading
 from tutor.screens import layout
-from tutor.session import LEAVING, Reply, Session
+from tutor.session import LEAVING, Reply, Session, method_in
 from tutor.source import Source, Task
 from tutor.terminal import steady
 from tutor.widgets.answer import Answer
@@ -128,6 +129,10 @@ class PracticeScreen(Screen[None]):
         text = event.value.strip()
         if text.lower() in LEAVING and text not in self.current.problem.circuit.units:
             self.answer(Reply("help", (say("screen.interrupt"),)))
+        elif text and (method := method_in(text)) is not None:
+            self.session, reply = self.session.by_method(method)
+            self._laid = replace(self.current, problem=self.session.attempt.problem)
+            self.answer(reply)
         elif text:
             self.session, reply = self.session.state(text)
             self.answer(reply)
