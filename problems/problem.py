@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from problems.answers.counterexample import counterexample
 from problems.answers.judge import OUTSIDE_ATTEMPT, judge
+from problems.answers.may_i import may_i
 from problems.answers.review import Pair, pair
 from problems.answers.standing import standing
 from problems.answers.verdict import Verdict
@@ -17,7 +18,7 @@ from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import Solution, solve
 from problems.derivation.guide import Guidance, next_step
-from problems.derivation.law import Misuse, Place
+from problems.derivation.law import NOWHERE, Misuse, Place
 from problems.derivation.laws import stated
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
@@ -261,6 +262,11 @@ class Attempt:
     def _equations(self) -> tuple[Mapping[Quantity, Fraction], ...]:
         """The true equations stated so far, as rows over the quantities."""
         return tuple(row for _, verdict in self.log for row in verdict.rows)
+
+    def may(self, text: str) -> str:
+        """The answer to “may I use … here?”: whether a law holds there, and why. No try is counted."""
+        step = self.next_step
+        return may_i(self.problem.lesson, text, NOWHERE if step is None else step.place)
 
     def hint(self) -> tuple[Attempt, Hint | None]:
         """The next rung for the next step. The last rung gives the step away: it then counts as shown."""

@@ -48,7 +48,11 @@ class Session:
     opens_at: float = float("-inf")
 
     def state(self, text: str) -> tuple[Session, Reply]:
-        """A statement in; the new session and what is said to it. A try opens the next rung."""
+        """A statement or a question in; the new session and what is said to it. A try opens the next rung."""
+        from problems.answers.may_i import is_question
+
+        if is_question(text):
+            return self, Reply("may", spoken(self.attempt.may(text)))
         attempt, verdict = self.attempt.state(text)
         moved_on = _asked(attempt) != _asked(self.attempt)
         misses = 0 if verdict.right or moved_on else self.misses + verdict.costs_a_try

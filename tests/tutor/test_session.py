@@ -132,3 +132,16 @@ def test_a_finished_session_takes_more_statements(session: Session) -> None:
     assert hint.kind == "done"
     _, reply = done.state("V_Rf = 1 V")
     assert reply.lines
+
+
+def test_a_question_about_a_law_is_answered_and_costs_nothing(session: Session) -> None:
+    asked, reply = session.state("may I use virtual ground at 2?")
+    assert reply.kind == "may"
+    assert reply.lines[0].startswith("No.")
+    assert asked == session
+
+
+def test_the_line_mode_word_is_heard_too(session: Session) -> None:
+    _, reply = session.state("kcl at out")
+    assert reply.kind == "may"
+    assert "I_U1" in " ".join(reply.lines)

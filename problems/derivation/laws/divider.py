@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from problems.circuits.parts.base import Branch
+from problems.derivation.condition import Question, Ruling, Spot, joined, live_ends, part_labels
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.view import Chain, View, minus, plus, potential
 from problems.formulas.expression import ONE, ZERO, Call, Expression, Name, Parallel
@@ -133,3 +134,23 @@ def _loaded(law: Law, near: tuple[Branch, ...], far: tuple[Branch, ...], view: V
                 fraction = loaded / (view.series(near) + loaded)
                 fields = {"part": end.branch.name, "parts": law.fields["parts"]}
                 yield Misuse("load-through-op-amp", divided(top, bottom, fraction), 0.8, fields)
+
+
+def unloaded(view: View, spot: Spot) -> Ruling:
+    """Only where two parts and nothing else that takes current meet."""
+    node = spot.nodes[0]
+    ends = live_ends(view, node)
+    fields = {"node": view.node_label(node), "parts": part_labels(ends), "pins": joined(view.inputs.get(node, ()))}
+    if node == GROUND or any(end.branch.impedance is None for end in ends):
+        return Ruling(False, "divider-driven", fields)
+    if len(ends) < 2:
+        return Ruling(False, "divider-too-few", fields)
+    if len(ends) == 2:
+        return Ruling(True, "divider-pin" if fields["pins"] else "divider", fields)
+    loads = tuple(end for end in ends if end.branch.part not in spot.parts)
+    if len(ends) - len(loads) == 2:
+        return Ruling(False, "divider-loaded", {**fields, "loads": part_labels(loads)})
+    return Ruling(False, "divider-several", fields)
+
+
+QUESTIONS = (Question(("divider", "voltage divider"), "node", "if-divider", unloaded),)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from problems.derivation.condition import Question, Ruling, Spot, amp_at_input, is_held_at_ground
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.laws.tap import mean
 from problems.derivation.view import View, potential
@@ -69,3 +70,36 @@ def _share(own: Expression | None, other: Expression | None) -> Expression:
     assert own is not None
     assert other is not None
     return own / (other + own)
+
+
+def virtual_ground(view: View, spot: Spot) -> Ruling:
+    """Only at an input whose fellow is held at 0 V, and only under negative feedback."""
+    node = spot.nodes[0]
+    amp = amp_at_input(view, node)
+    if node == GROUND or amp is None:
+        return Ruling(False, "ground-itself" if node == GROUND else "no-input", {"node": view.node_label(node)})
+    if view.feedback.get(amp.name) != "negative":
+        return Ruling(False, "no-negative", {"part": amp.name})
+    minus_pin, plus_pin, _ = view.pin_names(amp)
+    other, pin = (amp.plus, plus_pin) if node == amp.minus else (amp.minus, minus_pin)
+    fields = {"node": view.node_label(node), "other": pin, "part": amp.name}
+    return (
+        Ruling(True, "virtual-ground", fields)
+        if is_held_at_ground(view, other)
+        else Ruling(False, "virtual-ground-driven", fields)
+    )
+
+
+def two_rules(view: View, spot: Spot) -> Ruling:
+    """Only under negative feedback."""
+    amp = spot.amps[0]
+    sign = view.feedback.get(amp, "none")
+    return Ruling(sign == "negative", f"rules-{sign}", {"part": amp})
+
+
+QUESTIONS = (
+    Question(("virtual ground",), "node", "if-virtual-ground", virtual_ground),
+    Question(
+        ("equal inputs", "virtual short", "rules", "two rules", "rule two", "rule 2"), "amp", "if-rules", two_rules
+    ),
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.circuits.parts.base import Branch
+from problems.derivation.condition import Question, Ruling, Spot
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.view import View, minus, plus, potential
 from problems.formulas.expression import ZERO, Expression, Name, Parallel
@@ -94,3 +95,11 @@ def _wrong_flows(branch: Branch, origin: str, falls: bool, view: View) -> Iterat
             total = view.series((branch, end.branch))
             fields = {"part": branch.name, "other_part": end.branch.name, "from": view.node_label(origin)}
             yield Misuse("next-part-counted", _hop(origin, flow * total, falls), 1.2, fields)
+
+
+def everywhere(view: View, spot: Spot) -> Ruling:
+    """Along any path."""
+    return Ruling(True, "kvl")
+
+
+QUESTIONS = (Question(("kvl", "voltage law", "kirchhoff's voltage law"), "", "kvl", everywhere),)

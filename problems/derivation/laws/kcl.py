@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from problems.derivation.condition import Question, Ruling, Spot, part_labels
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.view import End, View, minus, potential, signed_sum
 from problems.formulas.expression import ZERO, Call, Expression, Name, Negative, Sum, total
@@ -110,3 +111,21 @@ def _size(term: Expression) -> Expression:
     inner = term.operand if isinstance(term, Negative) else term
     size = Call("abs", inner)
     return Negative(size) if isinstance(term, Negative) else size
+
+
+def always(view: View, spot: Spot) -> Ruling:
+    """Everywhere; but what a source or an output pin brings must be counted."""
+    node = spot.nodes[0]
+    ends = view.meeting.get(node, ())
+    fields = {"node": view.node_label(node), "parts": part_labels(ends)}
+    if node in view.outputs:
+        return Ruling(True, "kcl-output", {**fields, "current": f"I_{view.outputs[node].name}"})
+    sources = tuple(end for end in ends if end.branch.impedance is None)
+    if node == GROUND:
+        return Ruling(True, "kcl-ground", fields)
+    if sources:
+        return Ruling(True, "kcl-source", {**fields, "sources": part_labels(sources)})
+    return Ruling(True, "kcl-input" if node in view.inputs else "kcl", fields)
+
+
+QUESTIONS = (Question(("kcl", "current law", "kirchhoff's current law", "node sum"), "node", "if-kcl", always),)

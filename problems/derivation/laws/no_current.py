@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from problems.derivation.condition import Question, Ruling, Spot, amp_at_input
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.view import View, potential
 from problems.formulas.expression import ZERO
@@ -41,3 +42,17 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
             yield Misuse("far-end-grounded", potential(end.far) / end.branch.impedance, 1, {"part": end.branch.name})
     elif law.head.kind == "V" and law.relation != ZERO:
         yield Misuse("virtual-ground-assumed", ZERO, 1)
+
+
+def no_input_current(view: View, spot: Spot) -> Ruling:
+    """At input pins, and nowhere else."""
+    node = spot.nodes[0]
+    fields = {"node": view.node_label(node)}
+    if amp_at_input(view, node) is not None:
+        return Ruling(True, "no-input-current", fields)
+    return Ruling(False, "output-current" if node in view.outputs else "no-input", fields)
+
+
+QUESTIONS = (
+    Question(("no current", "no input current", "rule one", "rule 1"), "node", "if-no-input-current", no_input_current),
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.circuits.parts.base import Branch
+from problems.derivation.condition import Question, Ruling, Spot
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.laws.stage import stages
 from problems.derivation.view import View, minus, plus, potential
@@ -104,3 +105,17 @@ def _neighbours(branch: Branch, start: str, end: str, over: Expression, view: Vi
                 yield Misuse("series-total", difference(branch) / total, 1, fields)
                 if across != ZERO:
                     yield Misuse("series-total-far", across / total, 1.3, fields)
+
+
+def across(view: View, spot: Spot) -> Ruling:
+    """For any resistance, with the voltage between its own two ends."""
+    part = spot.parts[0]
+    branches = [branch for branch in view.netlist.branches if part in (branch.part, branch.name)]
+    if any(branch.impedance is None for branch in branches):
+        return Ruling(False, "ohm-source", {"part": part})
+    first, second = (view.node_label(node or GROUND) for node in (branches[0].start, branches[-1].end))
+    fields = {"part": part, "first": first, "second": second}
+    return Ruling(True, "ohm" if len(branches) == 1 else "ohm-track", fields)
+
+
+QUESTIONS = (Question(("ohm", "ohm's law"), "part", "if-ohm", across),)

@@ -9,6 +9,7 @@ from functools import cache
 from typing import NamedTuple
 
 import problems.derivation.laws as folder
+from problems.derivation.condition import Question
 from problems.derivation.law import Law, Misuse
 from problems.derivation.view import View
 
@@ -51,3 +52,12 @@ def law_kinds() -> Mapping[str, LawKind]:
             words, methods = getattr(module, "WORDS", {}), getattr(module, "METHODS", (LAWS,))
             found[module.KEY] = LawKind(module.KEY, module.instances, misuses, words, methods)
     return found
+
+
+@cache
+def questions() -> tuple[Question, ...]:
+    """Whether a law may be used, asked by name: what every file of this folder answers."""
+    modules = [
+        importlib.import_module(f"{folder.__name__}.{entry.name}") for entry in pkgutil.iter_modules(folder.__path__)
+    ]
+    return tuple(question for module in modules for question in getattr(module, "QUESTIONS", ()))

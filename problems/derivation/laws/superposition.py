@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from problems.derivation.condition import Question, Ruling, Spot, joined
 from problems.derivation.law import Law, Misuse
 from problems.derivation.view import View, signed_sum
 from problems.formulas.expression import ZERO, Call, Expression, Name, Negative, Number, total
@@ -72,3 +73,15 @@ def misuses_of_contribution(quantity: Quantity, sources: Sequence[str], wrongly:
 
 def _listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def linear(view: View, spot: Spot) -> Ruling:
+    """Only where every part is linear: an op-amp is while its feedback is negative."""
+    bent = [amp.name for amp in view.netlist.opamps if view.feedback.get(amp.name) != "negative"]
+    if bent:
+        return Ruling(False, "superposition-bent", {"parts": joined(bent)})
+    sources = [part.name for part in view.netlist.parts if part.independent]
+    return Ruling(True, "superposition" if len(sources) > 1 else "superposition-one", {"sources": joined(sources)})
+
+
+QUESTIONS = (Question(("superposition",), "", "superposition", linear),)
