@@ -23,6 +23,7 @@ from problems.derivation.laws import stated
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
 from problems.derivation.step import RUNGS, Step, shown
+from problems.formulas.phasor import Phasor
 from problems.formulas.ratio import to_sympy
 from problems.formulas.spelling import inert
 from problems.quantities import Quantity, UnknownQuantity, canonical
@@ -56,8 +57,8 @@ class Circuit(Netlist):
         """
         drawing = read_drawing(text)
         circuit = cls(drawing.parts(values or {}, package), values, package=package, drawing=drawing)
-        if unknown := [name for name in values or {} if name not in circuit.units]:
-            raise UnknownValue(unknown[0], tuple(circuit.units))
+        if unknown := [name for name in values or {} if name not in circuit.settable]:
+            raise UnknownValue(unknown[0], tuple(circuit.settable))
         return circuit
 
     def solve(self) -> Solution:
@@ -186,7 +187,8 @@ class Attempt:
     def stated(self) -> Mapping[str, Fraction]:
         """Name to value of what is settled: right or shown; a formula, as sympy has it, in a circuit of names."""
         right = {canonical(key): value for key, value in self.values.items() if key in self.settled}
-        return {name: value if isinstance(value, Fraction) else to_sympy(value) for name, value in right.items()}
+        kept = Fraction | Phasor
+        return {name: value if isinstance(value, kept) else to_sympy(value) for name, value in right.items()}
 
     def with_method(self, method: str) -> Attempt:
         """The same attempt gone on with by another method: all that is stated stays.

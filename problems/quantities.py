@@ -7,7 +7,8 @@ an op-amp's output pin), ``I_Rp.top`` (upper half of a potentiometer).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import NamedTuple, Protocol
@@ -19,8 +20,22 @@ LAPLACE = "s"
 """The symbol of Laplace's variable; sources are amplitudes where it occurs."""
 
 
-UNITS = {"I": "A", "R": "ohm"}
+FREQUENCY, TIME = "f", "t"
+"""The conditions that a circuit with capacitors or inductors may be given: a frequency, or an instant after a step."""
+
+UNITS = {"I": "A", "R": "ohm", "F": "Hz", "T": "s", "G": "", "S": "V/s", "Q": ""}
 """Unit of each kind of quantity that is no voltage."""
+OWN_NAMES = {"T": "tau", "G": "gain", "S": "slope", "Q": "Q"}
+"""Names of the quantities of which a circuit has one at most."""
+_BASE = r"(?:[VvIi]_?[^\W\d_][\w.]*(?:,[ ]?[\w.]+)?|[VvIi]_?[\d+-][\w.]*|gain)(?:\[[\w:. ]+\])?"
+_STATE = r"\(\s*(?:(?P<variable>[ft])\s*=\s*)?(?P<value>0\+?|inf(?:inity)?|f_?c|test)\s*\)"
+STATED = re.compile(rf"(?P<base>{_BASE})\s*{_STATE}")
+"""A quantity in one state: ``V_out(f=0)``, ``gain(f=inf)``, ``V_C1(t=0)``, ``V_out(0)``."""
+_DRESSED = rf"{_BASE}(?:\s*\([^()|]*\))?"
+SIZED = re.compile(rf"\|\s*(?P<size>{_DRESSED})\s*\||phase(?:\s+of)?(?:\s+|\s*(?=\())\(?\s*(?P<phase>{_DRESSED})\s*\)?")
+"""A size or a phase: ``|V_out|``, ``phase V_out``."""
+SIZE, PHASE = "|", "<"
+"""What the kind of a phasor's size and of its phase begins with: ``|V``, ``<I``."""
 
 
 class Quantity(NamedTuple):
@@ -29,17 +44,25 @@ class Quantity(NamedTuple):
     kind: ``"V"`` node voltage, ``"D"`` drop across a part, ``"B"`` voltage between two nodes, ``"I"`` branch current,
     ``"R"`` resistance of several parts taken as one. of: node, part or branch (``Rp.top``). to: second node of a
     ``"B"``. source: the one source that is on, where it is that source's contribution: ``Vin``, or ``Vin:Ri`` for the
-    copy of it that feeds Ri alone; empty for the quantity itself.
+    copy of it that feeds Ri alone; empty for the quantity itself. when: the one state in which it is meant: ``f=0``,
+    ``f=inf``, ``f=f_c``, ``t=0``, ``t=inf``, or ``test`` with a test source in place of the capacitor.
+
+    Of a circuit with one capacitor or inductor there are ``"R"`` (the resistance that this sees), ``"F"`` (corner
+    frequency), ``"T"`` (time constant), ``"G"`` (gain), ``"S"`` (slope of the output); at a frequency the size and the
+    phase of a quantity have its kind with ``|`` and ``<`` before it.
     """
 
     kind: str
     of: str
     to: str = ""
     source: str = ""
+    when: str = ""
 
     @property
     def unit(self) -> str:
-        return UNITS.get(self.kind, "V")
+        if self.kind.startswith(PHASE):
+            return "deg"
+        return UNITS.get(self.kind.removeprefix(SIZE), "V")
 
     def by(self, source: str) -> Quantity:
         """What that source contributes to it; with ``""``, the quantity itself."""
@@ -72,6 +95,11 @@ def made_name(name: str) -> str:
 def is_made(name: Quantity | str) -> bool:
     """Whether a quantity, or the name of its place, is made by the engine and not in the drawing."""
     return (name if isinstance(name, str) else name.of).endswith("*")
+
+
+def start_of(part: str, unit: str) -> str:
+    """Symbol of what a capacitor (unit F) or an inductor starts from: ``V_C1(0)``, ``I_L1(0)``."""
+    return f"{'V' if unit == 'F' else 'I'}_{part}(0)"
 
 
 class UnknownQuantity(ValueError):
@@ -110,6 +138,16 @@ class HasNames(Protocol):
         ...
 
     @property
+    def states(self) -> tuple[str, ...]:
+        """The states in which quantities may be meant: ``f=0`` and others; none without capacitors and inductors."""
+        ...
+
+    @property
+    def further(self) -> Mapping[str, Quantity]:
+        """Names of what is no voltage or current, such as ``f_c``."""
+        ...
+
+    @property
     def contributions(self) -> tuple[str, ...]:
         """Names of the sources, and of the copies of the only one where it is split."""
         ...
@@ -135,6 +173,8 @@ class Names:
 
     own: str = ""
     """The source that is on, where these are the names of a circuit with one source on."""
+    states: tuple[str, ...] = ()
+    """The states in which a quantity may be meant; with any of them a quantity has a size and a phase too."""
 
     @classmethod
     def of(cls, circuit: HasNames) -> Names:
@@ -147,6 +187,8 @@ class Names:
             readings.setdefault(f"V_{part}", drop(part))
         for pin, node in circuit.pins.items():
             readings.setdefault(f"V_{pin}", voltage(node))
+        for name, quantity in circuit.further.items():
+            readings.setdefault(name, quantity)
         labels = {voltage(node): symbol for node, symbol in circuit.held.items()}
         labels |= {current(source): symbol for source, symbol in circuit.driven.items()}
         for pin, node in circuit.pins.items():
@@ -158,7 +200,7 @@ class Names:
         if voltage(GROUND) in pins:
             labels[voltage(GROUND)] = pins[voltage(GROUND)]
         symbols = frozenset((*circuit.held.values(), *circuit.driven.values()))
-        return cls(readings, labels, pins, circuit.contributions, symbols)
+        return cls(readings, labels, pins, circuit.contributions, symbols, states=circuit.states)
 
     def of_source(self, source: str) -> Names:
         """The names where one source alone is on: each says so, but for the source's own symbol."""
@@ -167,10 +209,44 @@ class Names:
     def read(self, text: str) -> Quantity:
         """The quantity meant by ``text``; raises UnknownQuantity, naming near ones."""
         name = text.strip()
-        found = self._plain(name) or self._contribution(name)
+        found = self._found(name)
         if found is None:
             raise UnknownQuantity(name, self._nearest(name))
         return found
+
+    def _found(self, name: str) -> Quantity | None:
+        return self._plain(name) or self._contribution(name) or self.in_state(name)
+
+    def in_state(self, name: str) -> Quantity | None:
+        """A size, a phase, or a quantity in one state: ``|V_out|``, ``phase V_out``, ``V_out(f=0)``; else None."""
+        if not self.states:
+            return None
+        match = SIZED.fullmatch(name)
+        inner = (match["size"] or match["phase"]) if match else ""
+        if match and inner:
+            sized = self._found(inner.strip())
+            mark = SIZE if match["size"] else PHASE
+            return sized._replace(kind=mark + sized.kind) if sized is not None and sized.kind in "VIDBG" else None
+        match = STATED.fullmatch(name)
+        if match is None:
+            return None
+        state = self._state(match["variable"], match["value"])
+        found = self._found(match["base"])
+        return found._replace(when=state) if state and found is not None and found.kind in "VIDBG" else None
+
+    def _state(self, variable: str | None, value: str) -> str:
+        """The state meant, if it is one of this circuit."""
+        at = "0" if value.startswith("0") else "inf" if value.startswith("inf") else "f_c" if value != "test" else ""
+        meant = [f"{letter}={at}" for letter in ([variable] if variable else ["t", "f"])] if at else [value]
+        return next((state for state in meant if state in self.states), "")
+
+    def _dressed(self, quantity: Quantity, plain: Callable[[Quantity], str]) -> str:
+        """The name with its state, as a size or a phase; a source has one value in all states."""
+        if quantity.kind[:1] in (SIZE, PHASE):
+            inner = self._dressed(quantity._replace(kind=quantity.kind[1:]), plain)
+            return f"|{inner}|" if quantity.kind[0] == SIZE else f"phase {inner}"
+        name = plain(quantity._replace(when=""))
+        return f"{name}({quantity.when})" if quantity.when and name not in self.symbols else name
 
     def _plain(self, name: str) -> Quantity | None:
         return self.readings.get(name) or self._between(name) or _made(name) or self._loose().get(loosened(name))
@@ -186,6 +262,8 @@ class Names:
 
     def write(self, quantity: Quantity) -> str:
         """The name to print."""
+        if quantity.when or quantity.kind[:1] in (SIZE, PHASE):
+            return self._dressed(quantity, self.write)
         source, whole = self.own or quantity.source, quantity.by("")
         label = self.labels.get(whole)
         if not source:
@@ -196,6 +274,8 @@ class Names:
 
     def head(self, quantity: Quantity) -> str:
         """The name to print where the quantity is what is found: that of its pin, not of the source that holds it."""
+        if quantity.when or quantity.kind[:1] in (SIZE, PHASE):
+            return self._dressed(quantity, self.head)
         source, whole = self.own or quantity.source, quantity.by("")
         name = canonical(whole)
         if whole in self.labels or whole == voltage(GROUND):
@@ -247,6 +327,13 @@ def loosened(name: str) -> str:
 
 def canonical(quantity: Quantity) -> str:
     """The name that ``Names.read`` always understands."""
-    letter = quantity.kind if quantity.kind in UNITS else "V"
+    if quantity.kind[:1] in (SIZE, PHASE):
+        inner = canonical(quantity._replace(kind=quantity.kind[1:]))
+        return f"|{inner}|" if quantity.kind[0] == SIZE else f"phase {inner}"
+    if quantity.when:
+        return f"{canonical(quantity._replace(when=''))}({quantity.when})"
+    if quantity.kind in OWN_NAMES:
+        return OWN_NAMES[quantity.kind]
+    letter = quantity.kind.lower() if quantity.kind == "F" else quantity.kind if quantity.kind in UNITS else "V"
     place = f"{quantity.of},{quantity.to}" if quantity.kind == "B" else quantity.of
     return f"{letter}_{place}" + (f"[{quantity.source}]" if quantity.source else "")

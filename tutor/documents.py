@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from problems.derivation.affine import Affine
 from problems.derivation.step import formula
+from problems.formulas.phasor import Phasor
 from problems.formulas.ratio import Ratio
 from tutor import sheet
 
@@ -17,13 +18,17 @@ if TYPE_CHECKING:
     from tutor.source import Task
 
 
-def value(exact: Fraction | Affine | Ratio, unit: str) -> dict[str, Any]:
-    """``{"exact": "3/5", "float": 0.6, "unit": "V"}``; float is null where the value is a formula.
+def value(exact: Fraction | Phasor | Affine | Ratio, unit: str) -> dict[str, Any]:
+    """``{"exact": "3/5", "float": 0.6, "unit": "V"}``; float is null where the value is a formula, and where it is a
+    phasor, which has its size and its degrees.
 
     exact: of the walk's own number types; linear in an unknown while a step still holds one.
     """
     if isinstance(exact, Fraction):
         return {"exact": str(exact), "float": float(exact), "unit": unit}
+    if isinstance(exact, Phasor):
+        polar = {"size": float(abs(exact)), "degrees": float(exact.phase)}
+        return {"exact": str(formula(exact)), "float": None, "unit": unit, **polar}
     return {"exact": str(formula(exact)), "float": None, "unit": unit}
 
 

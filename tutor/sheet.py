@@ -137,7 +137,7 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
     voltages: dict[str, str] = {}
     for name in dict.fromkeys((*(step.quantity for step in attempt.problem.steps), *attempt.stated)):
         quantity = names.read(name)
-        if is_made(quantity):
+        if is_made(quantity) or quantity.when:
             continue
         stands = known and name in attempt.stated and not quantity.source
         text = value_text(attempt.stated[name], quantity.unit) if stands else ""
@@ -198,9 +198,10 @@ def described(problem: Problem, paper: Paper) -> Iterator[str]:
 
 def value_text(value: Any, unit: str) -> str:
     """A value to three figures with its unit; a value that is still a formula prints as one."""
+    from problems.formulas.phasor import Phasor
     from problems.formulas.printers import engineering
 
-    return engineering(value, unit) if isinstance(value, Fraction) else str(value)
+    return engineering(value, unit) if isinstance(value, Fraction | Phasor) else str(value)
 
 
 def working(attempt: Attempt) -> tuple[Entry, ...]:

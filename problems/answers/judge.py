@@ -25,13 +25,14 @@ from problems.answers.slips import slip
 from problems.answers.split import different, splitting
 from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
-from problems.answers.values import NoValue, Values, holds_generally, only_names, value_of, zero_is_exact
+from problems.answers.values import NoValue, Values, holds_generally, in_degrees, only_names, value_of, zero_is_exact
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label, suggesting
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import Name, keys
 from problems.formulas.parser import Reading, Unreadable
+from problems.formulas.phasor import Phasor
 from problems.formulas.printers import engineering
 from problems.formulas.units import Measure, UnitClash
 from problems.quantities import Quantity
@@ -81,7 +82,7 @@ def _sides(statement: Statement, head: Quantity, lesson: Lesson, stated: Stated,
     for side in statement.sides:
         if in_attempt and unfound_in(side, lesson, stated):
             verdict = judge_relation(replace(statement, sides=(side,)), lesson, stated, earlier)
-        elif lesson.is_numeric:
+        elif lesson.is_numeric or (lesson.is_in_s and isinstance(lesson.values.get(head), Fraction | Phasor)):
             verdict = _Case(statement, head, side, lesson, stated, in_attempt).verdict()
         else:
             verdict = judge_formula(lesson, statement, side, stated, in_attempt)
@@ -153,7 +154,8 @@ class _Case:
         values = what_names_mean(self.lesson, self._before)
         for reading in possible:
             try:
-                found.append(_Candidate(reading, sign * value_of(reading.expression, values)))
+                value = value_of(reading.expression, values)
+                found.append(_Candidate(reading, sign * in_degrees(value, reading.expression, self.head)))
             except NoValue as missing:
                 failed = missing
         if not found:
@@ -161,11 +163,12 @@ class _Case:
         return list({candidate.value: candidate for candidate in reversed(found)}.values())[::-1]
 
     @cached_property
-    def _wanted(self) -> Fraction:
+    def _wanted(self) -> Any:
         try:
-            return Fraction(Values(self.lesson.values)[self.head])
+            value = Values(self.lesson.values)[self.head]
         except KeyError:
             raise NoValue("no-value", self.head) from None
+        return value if isinstance(value, Fraction | Phasor) else Fraction(value)
 
     def _accepts(self, value: Fraction) -> bool:
         wanted = self._wanted
@@ -295,6 +298,10 @@ class _Case:
         if self.head in self.lesson.givens:
             given = Sentence("verdict.given", {"statement": replies.named(self.head, self._wanted, self.lesson)})
             return self._made("wrong", (Sentence("verdict.not-yet"), given), candidate, free=True)
+        half = replies.half_right(candidate.value, self._wanted)
+        if half:
+            start = (Sentence("verdict.not-yet"), replies.goal(self.head, self.lesson))
+            return self._made("wrong", (*start, Sentence(f"verdict.{half}")), candidate)
         return self._made("wrong", replies.wrong_reply(self.head, self._read_back(candidate), self.lesson), candidate)
 
     def _read_back(self, candidate: _Candidate) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Hashable
 from dataclasses import dataclass
 
 from problems.answers.direction import Direction, direction, split_direction
+from problems.answers.polar import plain_formula
 from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
 from problems.formulas.expression import Name, keys
@@ -45,6 +46,8 @@ def read(
     """
     if len(text) > MAX_LENGTH:
         return Unreadable("too-long", MAX_LENGTH, {"limit": str(MAX_LENGTH)})
+    if netlist.regime in ("s", "f"):
+        text = plain_formula(text)
     shorter, phrase = split_direction(text)
     sides = parse_sides(shorter, vocabulary(netlist))
     if isinstance(sides, Unreadable):

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 from fractions import Fraction
+from typing import Any
 
 from problems.answers.direction import Direction, ends
 from problems.answers.moves import Fit
+from problems.answers.tolerance import same_direction, same_size
 from problems.answers.values import only_names
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label
 from problems.derivation.law import Law, said
 from problems.derivation.lesson import Lesson
-from problems.formulas.expression import Expression, Name, Negative, Number
+from problems.formulas.expression import Call, Expression, Name, Negative, Number, Product
 from problems.formulas.parser import Reading, Unreadable
+from problems.formulas.phasor import Phasor, phase_of
 from problems.formulas.printers import engineering, text
+from problems.formulas.ratio import Ratio
 from problems.formulas.spelling import inert
 from problems.formulas.units import DIMENSIONS, Dimension, unit_name
 from problems.quantities import GROUND, Quantity
@@ -58,7 +62,7 @@ def states(laws: tuple[Law, ...]) -> tuple[Sentence, ...]:
 def flow(quantity: Quantity, value: Fraction, lesson: Lesson) -> Sentence | str:
     """Which way a current runs, behind its value."""
     start, end = ends(quantity, lesson.netlist)
-    if quantity.kind != "I" or not value or start is None or end is None:
+    if quantity.kind != "I" or not value or start is None or end is None or isinstance(value, Phasor):
         return ""
     first, second = (lesson.laws.view.node_label(node) for node in (start, end))
     if value > 0:
@@ -78,7 +82,11 @@ def echo(
             "label": label(quantity, lesson.netlist),
         }
         return (Sentence("verdict.read-way", fields),)
-    single = isinstance(_unsigned(reading.expression), Number | Name) or only_names(reading.expression)
+    single = (
+        is_bare(reading.expression)
+        or isinstance(_unsigned(reading.expression), Number | Name)
+        or only_names(reading.expression)
+    )
     if single and not reading.choices:
         return ()
     shown = text(reading.expression, lambda key: label(key, lesson.netlist))
@@ -107,6 +115,14 @@ def unit_reply(quantity: Quantity, found: Dimension | None, lesson: Lesson) -> t
 
 def _glyph(unit: str) -> str:
     return "Ω" if unit == "ohm" else unit
+
+
+def half_right(value: Any, wanted: Any) -> str:
+    """Which half of a phasor is off, where the other is right: ``phase-off`` or ``size-off``; else empty."""
+    if not isinstance(wanted, Phasor) or not value or not wanted or isinstance(value, Ratio):
+        return ""
+    size, phase = same_size(value, wanted), same_direction(phase_of(value), phase_of(wanted))
+    return "phase-off" if size and not phase else "size-off" if phase and not size else ""
 
 
 def slip_reply(kind: str, quantity: Quantity, value: Fraction, lesson: Lesson) -> tuple[Sentence, ...]:
@@ -206,7 +222,10 @@ def no_value(key: str, name: Hashable, lesson: Lesson) -> Verdict:
 
 def is_bare(expression: Expression) -> bool:
     """A single number without a unit."""
-    return type(_unsigned(expression)) is Number
+    plain = _unsigned(expression)
+    if isinstance(plain, Product) and isinstance(plain.factors[-1], Call) and plain.factors[-1].function == "turn":
+        plain = plain.factors[0]
+    return type(plain) is Number
 
 
 def needs_unit(quantity: Quantity) -> bool:

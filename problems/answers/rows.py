@@ -13,6 +13,7 @@ from problems.answers.values import Values
 from problems.circuits.netlist import Netlist
 from problems.formulas.dual import Dual
 from problems.formulas.expression import Expression, keys
+from problems.formulas.phasor import Phasor
 from problems.quantities import GROUND, Quantity, current, drop, voltage
 
 Row = Mapping[Quantity, Fraction]
@@ -32,7 +33,10 @@ def row_of(residual: Expression, env: Mapping[Any, Any]) -> Row | None:
     except (ArithmeticError, KeyError, TypeError, ValueError):
         return None
     slopes = found.slopes if isinstance(found, Dual) else {}
-    return {key: Fraction(value) for key, value in slopes.items() if isinstance(key, Quantity)}
+    exact: dict[Any, Any] = {
+        key: value if isinstance(value, Phasor) else Fraction(value) for key, value in slopes.items()
+    }
+    return {key: value for key, value in exact.items() if isinstance(key, Quantity)}
 
 
 def definitions(netlist: Netlist, givens: Iterable[Quantity]) -> list[Row]:

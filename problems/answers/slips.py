@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from problems.answers.tolerance import close
+from problems.answers.tolerance import close, same_direction
+from problems.formulas.phasor import Degrees, Phasor, phase_of
 from problems.formulas.printers import exponent_of, rounded
+from problems.formulas.ratio import Ratio
 
 MOST_TENS = 15
 """The largest power of ten that is still a slip."""
@@ -13,10 +15,13 @@ MOST_TENS = 15
 
 def slip(value: Fraction, wanted: Fraction) -> str | None:
     """``sign``, ``power-of-ten`` or ``rounding`` where one of them makes ``value`` of the right one; else None."""
-    if not value or not wanted:
+    if not value or not wanted or isinstance(value, Ratio) or isinstance(wanted, Degrees):
         return None
     if close(-value, wanted):
         return "sign"
+    if isinstance(value, Phasor) or isinstance(wanted, Phasor):
+        along = same_direction(phase_of(value), phase_of(wanted))
+        return "power-of-ten" if along and _off_by_tens(abs(value), abs(wanted)) else None
     if _off_by_tens(value, wanted):
         return "power-of-ten"
     if any(value == rounded(wanted, figures) for figures in (1, 2)):

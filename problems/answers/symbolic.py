@@ -9,10 +9,12 @@ from problems.answers import replies
 from problems.answers.follow import carried, slips_behind
 from problems.answers.found import slips_in, what_names_mean
 from problems.answers.read import Readings, Statement, fitting
-from problems.answers.values import Values
+from problems.answers.tolerance import SHARE
+from problems.answers.values import Values, only_names
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label
 from problems.derivation.lesson import Lesson
+from problems.derivation.reactive.transfer import alike
 from problems.formulas.expression import Expression, keys
 from problems.formulas.parser import Reading, Unreadable
 from problems.formulas.printers import text
@@ -37,11 +39,11 @@ def judge_formula(lesson: Lesson, statement: Statement, side: Readings, stated: 
     if not known:
         return replies.unreadable(Unreadable("formula-wanted", 0, {"label": label(head, lesson.netlist)}))
     for reading, value in known:
-        if value == lesson.values.get(head):
+        if _same(value, lesson.values.get(head), reading, lesson):
             return _right(reading, head, lesson, in_attempt and stated.get(head) == value)
     for reading, value in known:
         verdict = _carried(value, reading, head, lesson, before) or _moved(
-            _moves(value, head, lesson), reading, value, head, lesson
+            _moves(value, head, reading, lesson), reading, value, head, lesson
         )
         if verdict is not None:
             return verdict
@@ -77,9 +79,17 @@ def _value(expression: Expression, env: Mapping[Any, Any], sign: int) -> Any:
     return None if isinstance(value, float | complex) else value
 
 
-def _moves(value: Any, head: Quantity, lesson: Lesson) -> list[Any]:
-    """Wrong moves, one of each cause, that give exactly this formula."""
-    found = {move.key: move for move in reversed(lesson.wrong_moves(head)) if move.exact == value}
+def _same(value: Any, wanted: Any, reading: Reading, lesson: Lesson) -> bool:
+    """Whether a formula is the one wanted; with typed figures in it, every coefficient of s within 1 %."""
+    if value == wanted:
+        return True
+    return lesson.is_in_s and wanted is not None and not only_names(reading.expression) and alike(value, wanted, SHARE)
+
+
+def _moves(value: Any, head: Quantity, reading: Reading, lesson: Lesson) -> list[Any]:
+    """Wrong moves, one of each cause, that give this formula."""
+    moves = reversed(lesson.wrong_moves(head))
+    found = {move.key: move for move in moves if _same(value, move.exact, reading, lesson)}
     return list(reversed(found.values()))
 
 

@@ -14,6 +14,7 @@ from problems.derivation.contribution import contribution_values
 from problems.derivation.lawset import LawSet
 from problems.derivation.lesson import Lesson, true_values
 from problems.formulas.expression import Call, Expression, Number, Power, Sum, keys, nodes
+from problems.formulas.phasor import PI, Phasor
 from problems.formulas.ratio import Ratio
 from problems.formulas.units import Measure
 from problems.quantities import LAPLACE, Quantity, voltage
@@ -37,7 +38,7 @@ class Values(dict[Any, Any]):
         if isinstance(key, Quantity) and key.kind == "B":
             return self[voltage(key.of).by(key.source)] - self[voltage(key.to).by(key.source)]
         if key == "j":
-            return 1j
+            return Phasor(0, 1)
         raise KeyError(key)
 
 
@@ -54,14 +55,20 @@ def value_of(expression: Expression, env: Mapping[Any, Any]) -> Any:
         raise NoValue("divides-by-zero") from None
     except (ArithmeticError, ValueError, TypeError):
         raise NoValue("no-number") from None
-    if isinstance(value, complex):
-        if abs(value.imag) > float(ROOM) * abs(value):
+    if isinstance(value, Phasor) and "pi" not in env:  # only a circuit with capacitors or inductors has phasors
+        if value.imag:
             raise NoValue("not-real")
         value = value.real
     try:
-        return value if isinstance(value, Fraction | Ratio) else Fraction(value)
+        return value if isinstance(value, Fraction | Ratio | Phasor) else Fraction(value)
     except (ArithmeticError, ValueError, TypeError):
         raise NoValue("no-number") from None
+
+
+def in_degrees(value: Any, expression: Expression, quantity: Quantity) -> Any:
+    """The value of a phase in degrees, where it was written in radians."""
+    radians = any(isinstance(node, Measure) and node.unit == "rad" for node in nodes(expression))
+    return value * 180 / PI if radians and quantity.unit == "deg" and isinstance(value, Fraction) else value
 
 
 def only_names(expression: Expression) -> bool:
@@ -159,6 +166,8 @@ def _solved(netlist: Netlist, number: int, kept: frozenset[str], sources_apart: 
         symbol: value if symbol in kept else _other(symbol, value, number, netlist.units.get(symbol, ""))
         for symbol, value in netlist.values.items()
     }
+    if unvalued(netlist) == (LAPLACE,):
+        others[LAPLACE] = _drawn(LAPLACE, "") + number
     try:
         changed, laws = netlist.with_values(others), Lesson.of(netlist).laws
         return Values({**true_values(changed, laws), **(contribution_values(changed) if sources_apart else {})})

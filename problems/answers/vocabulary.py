@@ -31,8 +31,10 @@ def vocabulary(netlist: Netlist) -> Vocabulary:
     for part in netlist.parts:
         if len(part.branches) > 1:
             exact.setdefault(f"I_{part.name}", current(part.name))
-    if any(unit in {"F", "H"} for unit in netlist.units.values()):
+    if netlist.regime in ("s", "f"):
         exact.setdefault(LAPLACE, LAPLACE)
+    if netlist.regime:
+        exact.setdefault("pi", "pi")
     made = tuple(law.head for law in Lesson.of(netlist).laws.defining)
     exact |= {canonical(quantity): quantity for quantity in made}
     shown = dict.fromkeys(label(key, netlist) for key in exact.values() if key != voltage(GROUND))
@@ -73,6 +75,7 @@ class _Dims(dict[Hashable, Dimension]):
 
 def _dims(netlist: Netlist) -> _Dims:
     found = _Dims({symbol: DIMENSIONS[unit] for symbol, unit in netlist.units.items()})
+    found["pi"] = DIMENSIONS[""]
     found.setdefault(LAPLACE, DIMENSIONS["Hz"])
     return found
 
@@ -88,7 +91,11 @@ def _loose(exact: dict[str, Hashable], netlist: Netlist) -> dict[str, Hashable]:
 
 
 def _composed(text: str, names: Names) -> Quantity | None:
-    """``V_a,b`` or ``V_out[Vin]``."""
+    """``V_a,b`` or ``V_out[Vin]``; or one in a state, its size, its phase."""
+    if set(text) & set("(| "):
+        found = names.in_state(text)
+        if found is not None:
+            return found
     try:
         found = names.read("V_" + text[2:] if text[1:2] == "_" and "," in text else text)
     except UnknownQuantity:

@@ -90,8 +90,13 @@ def unit_source(netlist: Netlist, name: str, value: Mapping[str, Any], unit: Any
     return [equation.right for equation in part.stamp({**value, part.parameters[0].symbol: unit})]
 
 
+def open_values(netlist: Netlist) -> tuple[str, ...]:
+    """Symbols of the circuit that have no value; Laplace's s needs none."""
+    return tuple(symbol for symbol in unvalued(netlist) if symbol != LAPLACE)
+
+
 def unvalued(netlist: Netlist) -> tuple[str, ...]:
     """Symbols of the circuit that have no value, Laplace's last."""
     missing = tuple(symbol for symbol in netlist.units if symbol not in netlist.values)
-    laplace = any(part.laplace for part in netlist.parts) and LAPLACE not in netlist.values
+    laplace = netlist.regime == "s" and LAPLACE not in netlist.values
     return (*missing, LAPLACE) if laplace else missing

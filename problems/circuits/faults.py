@@ -72,6 +72,13 @@ class UnknownSymbol(ValueError):
         super().__init__(say("solution.unknown-symbol", name=name, known=_listed(self.known)))
 
 
+class NotEvenly(NoSolution):
+    """A source rises evenly, but no capacitor follows it alone. parts: the capacitors and inductors."""
+
+    def __init__(self, parts: tuple[str, ...]):
+        super().__init__("not-evenly", (), parts)
+
+
 class WiperCarries(ValueError):
     """A potentiometer has no one current, since its wiper carries some. part: its name."""
 

@@ -13,7 +13,8 @@ from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.samples import sample
 from problems.circuits.solver import flint_entry, flint_solve
-from problems.quantities import GROUND, voltage
+from problems.formulas.phasor import PI
+from problems.quantities import FREQUENCY, GROUND, LAPLACE, voltage
 
 NEGATIVE, POSITIVE, NONE = "negative", "positive", "none"
 
@@ -30,6 +31,9 @@ def feedback(netlist: Netlist, renames: Mapping[str, str] | None = None) -> dict
     sets of positive values do: when those disagree (the sign depends on the values) the answer is negative if the set
     with equal values says so, as for a Howland pump, and none otherwise. renames: symbols that share a value.
     """
+    if netlist.regime in ("f", "t", "ramp"):
+        # the sign is a matter of the circuit, and s a positive number serves to tell it
+        return _of_numbers(netlist, {**netlist.values, LAPLACE: 2 * PI * netlist.values.get(FREQUENCY, Fraction(1))})
     if not unvalued(netlist):
         return _of_numbers(netlist, netlist.values)
     first, *others = (_of_numbers(netlist, _shared(sample(netlist, number), renames or {})) for number in range(3))

@@ -10,14 +10,16 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, Protocol, Self
 
+from problems.circuits.conditions import conditions, further_of, regime_of, starts, states_of
 from problems.circuits.parts.base import Branch, Part
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
+from problems.formulas.phasor import Phasor, laplace_at
 from problems.formulas.spelling import inert
 from problems.formulas.values import read_value
-from problems.quantities import GROUND, LAPLACE, Names
+from problems.quantities import FREQUENCY, GROUND, LAPLACE, TIME, Names, Quantity
 
 PACKAGES: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "single": (("2", "3", "6"),),
@@ -133,15 +135,29 @@ class Netlist:
             if times > 1:
                 raise DuplicateName(name)
         _check_symbols(self.parts)
-        known = {p.symbol: p.value for part in self.parts for p in part.parameters if p.value is not None}
-        for symbol, value in (values or {}).items():
-            read = read_value(value, self.units.get(symbol, ""))
-            if isinstance(read, Fraction):
-                known[symbol] = read
+        self._given = _conditions_given(self.parts, self.conditions, values or {})
+        known = self._known(values or {})
         for part in self.parts:
             if isinstance(part, Potentiometer) and not 0 <= known.get(part.share, Fraction(0)) <= 1:
                 raise BadSetting(part.share, known[part.share])
-        self.values: Mapping[str, Fraction] = known
+        self.regime = regime_of(self._given, known, self.conditions)
+        """How its capacitors and inductors are looked at: ``regime_of`` says how."""
+        if self.regime == "f":
+            known[LAPLACE] = laplace_at(known[FREQUENCY])
+        self.values: Mapping[str, Any] = known
+
+    def _known(self, values: Mapping[str, Any]) -> dict[str, Any]:
+        """Every symbol and condition with a value; what a capacitor or inductor starts from is 0 unsaid."""
+        known: dict[str, Any] = {p.symbol: p.value for part in self.parts for p in part.parameters}
+        known = {symbol: value for symbol, value in known.items() if value is not None}
+        known |= {name: Fraction(0) for name in self._given if name not in values}
+        for symbol, value in values.items():
+            if isinstance(value, Phasor):  # s at a frequency, which is worked out anew
+                continue
+            read = read_value(value, self.units.get(symbol, ""))
+            if isinstance(read, Fraction):
+                known[symbol] = read
+        return known
 
     def with_values(self, values: Mapping[str, Any]) -> Self:
         """The same circuit with some values changed; raises ValueError for one that cannot be read."""
@@ -149,8 +165,29 @@ class Netlist:
 
     @cached_property
     def units(self) -> Mapping[str, str]:
-        """Unit of each symbol; ``""`` for a pure number."""
-        return {p.symbol: p.unit for part in self.parts for p in part.parameters}
+        """Unit of each symbol, a condition that is given among them; ``""`` for a pure number."""
+        own = {p.symbol: p.unit for part in self.parts for p in part.parameters}
+        return own | {name: self.conditions[name] for name in self._given if name != LAPLACE}
+
+    @property
+    def settable(self) -> Mapping[str, str]:
+        """Unit of all that may be given a value: the symbols, and the conditions of a circuit that is reactive."""
+        return {**self.units, **self.conditions}
+
+    @cached_property
+    def conditions(self) -> Mapping[str, str]:
+        """What may be given beside the parts' values, with units; see ``conditions``."""
+        return conditions(self.parts)
+
+    @cached_property
+    def states(self) -> tuple[str, ...]:
+        """The states in which a quantity may be meant, such as ``f=0``."""
+        return states_of(self.parts, self.regime)
+
+    @cached_property
+    def further(self) -> Mapping[str, Quantity]:
+        """Names of what is no voltage or current, such as ``f_c``."""
+        return further_of(self.parts, self.nodes, self.regime)
 
     @cached_property
     def nodes(self) -> tuple[str, ...]:
@@ -234,6 +271,16 @@ class Netlist:
     def names(self) -> Names:
         """Names of this circuit's quantities."""
         return Names.of(self)
+
+
+def _conditions_given(
+    parts: tuple[Part, ...], allowed: Mapping[str, str], values: Mapping[str, Any]
+) -> tuple[str, ...]:
+    """The conditions among the values; with an instant, what each capacitor and inductor starts from, even unsaid."""
+    given = {name for name in values if name in allowed and not isinstance(values[name], Phasor)}
+    if any(name == TIME or name in starts(parts) for name in given):
+        given |= starts(parts).keys() & allowed.keys()
+    return tuple(name for name in allowed if name in given)
 
 
 def _missing(name: str) -> Part:

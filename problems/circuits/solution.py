@@ -7,19 +7,24 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
+from problems.circuits.conditions import SLOPE, reactive
 from problems.circuits.equations import Unvalued, unvalued
 from problems.circuits.faults import (
     ManySolutions,
     NoSolution,
+    NotEvenly,
     UnknownNode,
     UnknownPart,
     UnknownSymbol,
     WiperCarries,
 )
 from problems.circuits.feedback import feedback
+from problems.circuits.first_order import completed
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.opamp import OpAmp
+from problems.circuits.situations import probed, ramped
 from problems.circuits.solver import Exact, NumbersSolved, Solved, Terms, solved
+from problems.formulas.phasor import PI, Phasor
 from problems.formulas.ratio import Ratio, to_sympy
 from problems.formulas.values import BadValue, read_value
 from problems.quantities import GROUND, LAPLACE, Quantity, current, drop, voltage
@@ -27,27 +32,30 @@ from problems.quantities import GROUND, LAPLACE, Quantity, current, drop, voltag
 __all__ = ["ManySolutions", "NoSolution", "Solution", "exact_values", "feedback", "solve"]
 
 
-class ExactValues(dict[Any, Fraction]):
+class ExactValues(dict[Any, Any]):
     """Quantities and symbols to their values; asking for one that is not determined raises ManySolutions."""
 
-    def __init__(self, solution: Solved):
-        super().__init__(solution.netlist.values)
+    def __init__(self, solution: Solved | None, netlist: Netlist):
+        super().__init__(netlist.values)
+        if netlist.regime:
+            self["pi"] = PI
         self._solution = solution
         self._open: set[Quantity] = set()
 
-    def __missing__(self, key: Any) -> Fraction:
-        if key in self._open:
+    def __missing__(self, key: Any) -> Any:
+        if key in self._open and self._solution is not None:
             self._solution.value(self._solution.terms(key))
         raise KeyError(key)
 
     def enter(self, quantity: Quantity) -> None:
         """Puts a quantity's value in, or notes that it has none."""
+        assert self._solution is not None, "only what is solved at once is entered"
         try:
             value = self._solution.value(self._solution.terms(quantity))
         except (ManySolutions, NoSolution):
             self._open.add(quantity)
         else:
-            assert isinstance(value, Fraction), "a circuit of numbers gives numbers"
+            assert not isinstance(value, Ratio), "a circuit of numbers gives numbers"
             self[quantity] = value
 
 
@@ -59,8 +67,18 @@ def exact_values(netlist: Netlist) -> ExactValues:
     """
     if missing := unvalued(netlist):
         raise Unvalued(missing)
+    if netlist.regime == "ramp":
+        return exact_values(ramp_of(netlist))
+    values = ExactValues(None, netlist) if netlist.regime == "t" else _values_now(netlist)
+    if netlist.regime in ("t", "s", "f"):
+        completed(netlist, values, _without_states)
+    return values
+
+
+def _values_now(netlist: Netlist) -> ExactValues:
+    """The values of the circuit as it stands, its other states left alone."""
     solution = solved(netlist)
-    values = ExactValues(solution)
+    values = ExactValues(solution, netlist)
     values[voltage(GROUND)] = Fraction(0)
     if isinstance(solution, NumbersSolved):
         values.update(solution.unknowns())
@@ -75,6 +93,32 @@ def exact_values(netlist: Netlist) -> ExactValues:
             if len(carried) == 1 and None not in carried:
                 values[current(part.name)] = values[current(part.branches[0].name)]
     return values
+
+
+def _without_states(netlist: Netlist) -> Mapping[Any, Any]:
+    """The quantities of one state. At the corner frequency the states are not worked out again."""
+    return _values_now(netlist) if netlist.regime == "f" else exact_values(netlist)
+
+
+def ramp_of(netlist: Netlist) -> Netlist:
+    """The circuit under a source that rises evenly, with a source of current in place of its capacitor.
+
+    Raises NotEvenly where the capacitor is not one alone across the source, since its current then changes.
+    """
+    parts = reactive(netlist.parts)
+    rate = next(name for name in netlist.units if name.startswith(SLOPE))
+    source = next(p.name for p in netlist.parts if p.independent and SLOPE + p.parameters[0].symbol == rate)
+    try:
+        found = solve(probed(netlist))
+        part = parts[0].name
+        across = found._solved.terms(drop(part))
+        loaded, share = found._solved.gain(across, part), found._solved.gain(across, source)
+    except (NoSolution, ManySolutions):
+        loaded = Fraction(1)
+    if len(parts) != 1 or parts[0].parameters[0].unit != "F" or loaded:
+        raise NotEvenly(tuple(part.name for part in parts))
+    assert isinstance(share, Fraction)
+    return ramped(netlist, share)
 
 
 def _enter_drop(values: ExactValues, quantity: Quantity, first: str, second: str) -> None:
@@ -138,7 +182,7 @@ class Solution:
         terms = self._solved.terms(self._between(out, GROUND))
         return self._sympy(self._solved.gain(terms, self._solved.source(source)))
 
-    def exact(self, quantity: Quantity) -> Fraction:
+    def exact(self, quantity: Quantity) -> Fraction | Phasor:
         """Value of a quantity of a circuit of numbers, without sympy. Raises Unvalued, KeyError, ManySolutions."""
         value = self._quantity(quantity)
         if isinstance(value, Ratio):

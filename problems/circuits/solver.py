@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -13,11 +13,12 @@ from problems.circuits.faults import NoSolution, Unbounded, UnknownPart, contrad
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.base import MINUS_ONE, NOUGHT, PLUS_ONE
 from problems.circuits.samples import sample
+from problems.formulas.phasor import Phasor
 from problems.formulas.ratio import Field, Ratio
 from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 
-Exact = Fraction | Ratio
-"""A number, or a formula where some values are only names."""
+Exact = Fraction | Ratio | Phasor
+"""A number, or a formula where some values are only names; a phasor at a frequency."""
 
 Terms = tuple[tuple[int, int], ...]
 """A quantity as a sum of unknowns: column and sign."""
@@ -88,6 +89,56 @@ class NumbersSolved(Solved):
             right = dict(zip(self.system.rows_of(source), ones, strict=True))
             self._units[source] = flint_solve(self.system, [right])
         return _fraction(sum(sign * flint_entry(self._units[source], number, 0) for number, sign in terms))
+
+
+@dataclass(frozen=True)
+class PhasorsSolved(Solved):
+    """A circuit at a frequency, all values known and exactly one solution."""
+
+    netlist: Netlist
+    system: System
+    found: tuple[Phasor, ...]
+    """Every unknown, in the order of its column."""
+
+    def value(self, terms: Terms) -> Phasor:
+        return sum((self.found[number] * sign for number, sign in terms), Phasor(0))
+
+    def gain(self, terms: Terms, source: str) -> Phasor:
+        ones = unit_source(self.netlist, source, self.netlist.values, PLUS_ONE)
+        right = [NOUGHT] * len(self.system.rows)
+        for row, one in zip(self.system.rows_of(source), ones, strict=True):
+            right[row] = one
+        found = phasors(replace(self.system, right=right))
+        assert found is not None, "the same equations have one solution"
+        return sum((found[number] * sign for number, sign in terms), Phasor(0))
+
+
+def phasors(system: System) -> tuple[Phasor, ...] | None:
+    """The equations solved in phasors, or None where they have no or many solutions.
+
+    Real and imaginary parts are unknowns of their own: flint's rational matrices are far quicker than elimination here.
+    """
+    from flint import fmpq, fmpq_mat
+
+    width = len(system.unknowns)
+    if width == 0 or len(system.rows) != width:
+        return None
+    matrix = fmpq_mat(2 * width, 2 * width + 1)
+    for number, (row, right) in enumerate(zip(system.rows, system.right, strict=True)):
+        for column, entry in (*row.items(), (2 * width, right)):
+            real, imag = (entry.real, entry.imag) if isinstance(entry, Phasor) else (entry, NOUGHT)
+            for place, part in ((number, real), (number + width, imag)):
+                if part:
+                    matrix[place, column] = fmpq(part.numerator, part.denominator)
+            if column < width:
+                for place, part in ((number, -imag), (number + width, real)):
+                    if part:
+                        matrix[place, column + width] = fmpq(part.numerator, part.denominator)
+    reduced, rank = matrix.rref()
+    if rank != 2 * width or reduced[2 * width - 1, 2 * width - 1] != 1:
+        return None
+    last = 2 * width
+    return tuple(Phasor(_fraction(reduced[n, last]), _fraction(reduced[n + width, last])) for n in range(width))
 
 
 @dataclass(frozen=True)
@@ -168,7 +219,11 @@ def solved(netlist: Netlist, renames: Mapping[str, str] | None = None) -> Solved
             system = equations(netlist, netlist.values)
         except KeyError:
             system = None
-        if system is not None:
+        if system is not None and netlist.regime == "f":
+            found = phasors(system)
+            if found is not None:
+                return PhasorsSolved(netlist, system, found)
+        elif system is not None:
             right = {row: known for row, known in enumerate(system.right) if known is not NOUGHT}
             solution = flint_solve(system, [right])
             if solution is not None:

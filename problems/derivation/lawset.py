@@ -43,6 +43,8 @@ class LawSet:
         self._walks: dict[tuple[str, tuple[Quantity, ...]], tuple[Law, ...] | None] = {}
         self._of_method: dict[str, tuple[Law, ...]] = {}
         self._misuses: dict[tuple[object, ...], tuple[Misuse, ...]] = {}
+        self.joint: dict[object, tuple[Misuse, ...]] = {}
+        """Wrong moves that capacitors and inductors bring, by what they are of."""
         self.carried: dict[tuple[str, Quantity, tuple[Quantity, ...]], CarriedWalk] = {}
         """Walks with unknowns, by method, target and what was known before."""
         self.superposed: LawSet | None = None

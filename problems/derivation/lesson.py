@@ -12,9 +12,11 @@ from typing import Any
 
 from problems.circuits.equations import unvalued
 from problems.circuits.feedback import NEGATIVE, NONE, feedback
+from problems.circuits.first_order import CORNER, completed
 from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
-from problems.circuits.solution import exact_values
+from problems.circuits.situations import TEST, situation
+from problems.circuits.solution import exact_values, ramp_of
 from problems.derivation.affine import Affine
 from problems.derivation.cases import Case
 from problems.derivation.contribution import (
@@ -28,9 +30,21 @@ from problems.derivation.law import Law, Misuse, said
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.methods.registry import methods
+from problems.derivation.reactive import walks as reactive
+from problems.derivation.reactive.joint import (
+    is_elsewhere,
+    is_joint,
+    joint_law,
+    joint_relations,
+    law_in_state,
+    misuse_in_state,
+)
+from problems.derivation.reactive.misuses import joint_misuses, with_phasor_misuses
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
+from problems.formulas.expression import Expression
+from problems.formulas.phasor import PI, Phasor
 from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, canonical, is_made, voltage
 from problems.words import say
@@ -72,17 +86,55 @@ class Lesson:
     """Values of the symbols as the whole circuit has them, where some are only names and this is one source alone."""
     recalled: Mapping[Quantity, tuple[Misuse, ...]] = field(default_factory=dict)
     """Wrong moves that no law here has, such as the formula of a circuit that looks like this one."""
+    ring: Field | None = None
+    """What the formulas are made of, where that is settled by the lesson of which this one is a state."""
 
     @classmethod
-    def of(cls, netlist: Netlist) -> Lesson:
+    def of(cls, netlist: Netlist, ring: Field | None = None) -> Lesson:
         """The lesson of a circuit; raises NoSolution where it contradicts itself."""
+        if netlist.regime == "dc":
+            netlist = situation(netlist, "f=0")
+        elif netlist.regime == "ramp":
+            netlist = ramp_of(netlist)
         signs = feedback(netlist)
-        return cls(netlist, law_set(netlist, signs, _zero_branches(netlist)), signs)
+        return cls(netlist, law_set(netlist, signs, _zero_branches(netlist)), signs, ring=ring)
+
+    def in_state(self, state: str) -> Lesson:
+        """The lesson of the circuit in one state, such as ``f=0``. Raises NoSolution where it has none."""
+        if state not in self._states:
+            if state == "f=f_c":
+                inner = self.netlist.with_values({"f": self.values[CORNER]})
+            else:
+                inner = situation(self.netlist, state)
+            self._states[state] = Lesson.of(inner, None if not unvalued(inner) else self.field)
+        return self._states[state]
+
+    @cached_property
+    def _states(self) -> dict[str, Lesson]:
+        return {}
+
+    @cached_property
+    def field(self) -> Field:
+        """What its formulas are made of: every symbol, and those of its states."""
+        open_names = unvalued(self.netlist)
+        if open_names == (LAPLACE,):
+            return self.ring or Field(open_names)
+        return self.ring or Field((*self.netlist.units, LAPLACE, *(("pi", TEST) if self.netlist.regime else ())))
+
+    @cached_property
+    def joint_relations(self) -> Mapping[Quantity, Expression]:
+        """Formulas of what follows from the states of the circuit, such as its corner frequency."""
+        return joint_relations(self)
 
     @cached_property
     def is_numeric(self) -> bool:
         """Whether every value is known."""
         return self.known is None and not unvalued(self.netlist)
+
+    @property
+    def is_in_s(self) -> bool:
+        """Whether every value is known, and formulas are in Laplace's s alone."""
+        return self.known is None and unvalued(self.netlist) == (LAPLACE,)
 
     @cached_property
     def symbols(self) -> Mapping[Any, Any]:
@@ -91,7 +143,9 @@ class Lesson:
             return self.known
         if self.is_numeric:
             return self.netlist.values
-        return Field((*self.netlist.units, LAPLACE)).environment(self.netlist.values)
+        if self.is_in_s:
+            return {**self.netlist.values, "pi": PI, LAPLACE: self.field.generators[LAPLACE]}
+        return self.field.environment(self.netlist.values)
 
     @cached_property
     def values(self) -> Mapping[Any, Any]:
@@ -112,9 +166,13 @@ class Lesson:
             if way.last is not None:
                 found[quantity] = way.last.relation.at(found)
         for quantity in dict.fromkeys(self.netlist.names.readings.values()):
-            if quantity not in found and not quantity.of.endswith((".top", ".bottom")):
+            if quantity not in found and not quantity.of.endswith((".top", ".bottom")) and quantity.kind in "VID":
                 found |= self._carried_values(quantity)
-        return found
+        return completed(self.netlist, found, self._values_of) if self.netlist.states else found
+
+    def _values_of(self, netlist: Netlist) -> Mapping[Any, Any]:
+        """The values of a state of this circuit, as numbers or in the same formulas."""
+        return Lesson.of(netlist, None if not unvalued(netlist) else self.field).values
 
     def _carried_values(self, quantity: Quantity) -> dict[Quantity, Any]:
         """What a walk with unknowns to a quantity finds; nothing where the circuit does not determine it."""
@@ -130,6 +188,8 @@ class Lesson:
 
     def is_given(self, quantity: Quantity) -> bool:
         """Whether it needs no statement: what a source states, and the voltage of ground."""
+        if quantity.when:
+            return self.in_state(quantity.when).is_given(quantity._replace(when=""))
         return quantity in self.givens or quantity == voltage(GROUND)
 
     @cached_property
@@ -147,6 +207,12 @@ class Lesson:
 
     def laws_for(self, quantity: Quantity) -> tuple[Law, ...]:
         """Every law that gives a quantity."""
+        if is_joint(quantity, self):
+            law = joint_law(quantity, self)
+            return () if law is None else (law,)
+        if quantity.when:
+            inner = self.in_state(quantity.when).laws_for(quantity._replace(when=""))
+            return tuple(law_in_state(law, quantity.when) for law in inner)
         return self.laws.headed_by(quantity)
 
     def walk(self, targets: Iterable[Quantity], method: str = "laws") -> tuple[Step, ...]:
@@ -159,6 +225,8 @@ class Lesson:
         if method not in methods():
             raise MethodNotBuilt(method)
         asked = tuple(targets)
+        if any(is_elsewhere(target, self) for target in asked):
+            return reactive.walk(self, asked, method)
         # a contribution is found in the circuit of its source, whichever method the rest goes by
         return methods()[SUPERPOSITION if any(target.source for target in asked) else method](self, asked)
 
@@ -219,6 +287,8 @@ class Lesson:
 
         own: laws that the student has stated, beside those of the circuit and the method.
         """
+        if is_elsewhere(target, self):
+            return reactive.next_law(self, known, target, own, method)
         ways = reach((*own, *self.laws.laws_with(target, method)), known, target)
         if target not in ways:
             return None
@@ -237,12 +307,21 @@ class Lesson:
 
     def own_law(self, quantity: Quantity) -> Law | None:
         """The law that a quantity is taught by: the problem's own, else that of the walk to it alone."""
+        if is_elsewhere(quantity, self):
+            return self.taught.get(quantity) or self._law_elsewhere(quantity)
         if quantity.source and quantity not in self.taught:
             return self._law_alone(quantity)
         law = self.taught.get(quantity) or self.laws.walked_law(quantity, self.method)
         if law is None and quantity in self.values and self.laws.headed_by(quantity):
             law = self._carried_law(quantity) or self.laws.own_law(quantity)
         return law
+
+    def _law_elsewhere(self, quantity: Quantity) -> Law | None:
+        """The law of a quantity in one state, or of what follows from states."""
+        if is_joint(quantity, self):
+            return joint_law(quantity, self)
+        law = self.in_state(quantity.when).own_law(quantity._replace(when=""))
+        return None if law is None else law_in_state(law, quantity.when)
 
     def _law_alone(self, quantity: Quantity) -> Law | None:
         """The law that a contribution is taught by, in the circuit of its source."""
@@ -313,7 +392,13 @@ class Lesson:
 
     def misuses(self, quantity: Quantity) -> tuple[Misuse, ...]:
         """Wrong moves of the step that gives a quantity, as formulas; likeliest first."""
+        if is_joint(quantity, self):
+            return joint_misuses(quantity, self)
+        if quantity.when:
+            inner = self.in_state(quantity.when).misuses(quantity._replace(when=""))
+            return tuple(misuse_in_state(misuse, quantity.when) for misuse in inner)
         found = self.laws.misuses(quantity, self.own_law(quantity))
+        found = with_phasor_misuses(found, quantity, self) if self.netlist.regime in ("s", "f") else found
         recalled = self.recalled.get(quantity)
         return tuple(sorted((*recalled, *found), key=lambda misuse: misuse.rank)) if recalled else found
 
@@ -364,6 +449,8 @@ def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:
 
 def _one_like(value: Any) -> Any:
     """The 1 of the number type of a value."""
+    if isinstance(value, Phasor):
+        return Phasor(1)
     return value.field.one if hasattr(value, "field") else Fraction(1)
 
 

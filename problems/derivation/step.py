@@ -10,10 +10,12 @@ from typing import Any
 from problems.derivation.affine import Affine
 from problems.derivation.law import Law, Place, said
 from problems.derivation.laws.registry import law_kinds
+from problems.derivation.reactive.transfer import in_s
 from problems.formulas.expression import Expression, Name, Sum, nodes
-from problems.formulas.printers import MINUS, engineering, text
+from problems.formulas.phasor import Phasor
+from problems.formulas.printers import MINUS, engineering, rectangular, text
 from problems.formulas.ratio import Ratio, to_sympy
-from problems.quantities import Names, Quantity, canonical
+from problems.quantities import LAPLACE, PHASE, SIZE, Names, Quantity, canonical
 from problems.words import has, say
 
 RUNGS = ("look", "rule", "equation", "numbers")
@@ -141,7 +143,7 @@ class Step:
             return shown(self.env[self.target], self.unit, ascii)
         relation = self.rule.relation
         if isinstance(relation, Name):
-            return self._figure(relation.key, True, ascii).strip("()")
+            return self._figure(relation.key, True, ascii)
         return text(self._in_figures(relation, ascii), ascii=ascii)
 
     def _in_figures(self, formula: Expression, ascii: bool = False) -> Expression:
@@ -188,6 +190,8 @@ class Step:
         pieces = [] if right in ("0", name) else [right]
         pieces += [numbers] if numbers not in ("0", right) else []
         pieces += [value] if value not in pieces else []
+        if isinstance(self.exact, Phasor) and self.exact.real and self.exact.imag:
+            pieces.append(rectangular(self.exact, self.unit, ascii=ascii))
         return " = ".join((name, *pieces))
 
     @property
@@ -202,8 +206,12 @@ class Step:
         unit = key.unit if isinstance(key, Quantity) else self.units.get(str(key), "")
         if value is None or (isinstance(value, Ratio) and value.constant is None):
             return self.names.write(key) if isinstance(key, Quantity) else str(key)
+        if isinstance(value, Phasor) and (key == LAPLACE or self.rule.head.kind[:1] in (SIZE, PHASE)):
+            return rectangular(value, unit, ascii=ascii)
         figure = shown(value, unit, ascii)
-        several = isinstance(value, Affine) and " " in figure
+        several = (isinstance(value, Affine) and " " in figure) or (
+            " at " in figure and self.rule.relation != Name(key)
+        )
         return f"({figure})" if several or (figure[:1] in ("-", MINUS) and not bare) else figure
 
     @property
@@ -282,7 +290,7 @@ def shown(value: Any, unit: str, ascii: bool = False) -> str:
         return _affine(value, unit, ascii)
     if isinstance(value, Ratio):
         if value.constant is None:
-            return str(to_sympy(value))
+            return in_s(value, unit, ascii) or str(to_sympy(value))
         value = value.constant
     return engineering(value, unit, ascii=ascii)
 
@@ -293,6 +301,7 @@ def _affine(value: Affine, unit: str, ascii: bool) -> str:
     written = shown(value.constant, unit, ascii) if value.constant else ""
     for name, slope in value.slopes.items():
         factor = shown(slope, SLOPES[unit, "V"], ascii)
+        factor = f"({factor})" if " at " in factor else factor
         negative = factor.startswith(minus)
         factor = factor.removeprefix(minus)
         term = name if factor == "1" else f"{factor}{times}{name}"

@@ -11,8 +11,8 @@ from problems.circuits.netlist import Netlist, in_one_package, pin_numbers
 from problems.circuits.parts.base import Branch
 from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.potentiometer import Potentiometer
-from problems.formulas.expression import ZERO, Expression, Name, Negative, Sum, total
-from problems.quantities import GROUND, Quantity, voltage
+from problems.formulas.expression import ONE, ZERO, Expression, Name, Negative, Quotient, Sum, nodes, total
+from problems.quantities import GROUND, LAPLACE, Quantity, voltage
 
 
 class End(NamedTuple):
@@ -84,11 +84,13 @@ class View:
 
     @cached_property
     def branches(self) -> tuple[Branch, ...]:
-        """The branches that can carry current: those between two different nodes."""
+        """The branches that can carry current: those between two different nodes, but no capacitor at dc."""
         if self.reduced is not None:
             ends = (end for ends in self.reduced.meeting.values() for end in ends)
             return tuple({end.branch.name: end.branch for end in ends}.values())
-        return tuple(branch for branch in self.netlist.branches if branch.start != branch.end)
+        idle = {part.name for part in self.netlist.parts if not part.carries}
+        branches = self.netlist.branches
+        return tuple(branch for branch in branches if branch.start != branch.end and branch.part not in idle)
 
     @cached_property
     def fresh(self) -> Fresh:
@@ -237,6 +239,28 @@ def plus(left: Expression, right: Expression) -> Expression:
     if right == ZERO:
         return left
     return right if left == ZERO else left + right
+
+
+def reactance(branch: Branch) -> str:
+    """``capacitor`` or ``inductor`` by the impedance of a branch; empty of a resistance."""
+    impedance = branch.impedance
+    if impedance is None or Name(LAPLACE) not in nodes(impedance):
+        return ""
+    return "capacitor" if isinstance(impedance, Quotient) else "inductor"
+
+
+def through(across: Expression, impedance: Expression) -> Expression:
+    """``across`` over an impedance: times its admittance where it is written as 1 over one, ``s·C·V``."""
+    if isinstance(impedance, Quotient) and impedance.top == ONE:
+        return impedance.bottom * across
+    return across / impedance
+
+
+def times(current: Expression, impedance: Expression) -> Expression:
+    """``current`` times an impedance: over its admittance where it is written as 1 over one, ``I/(s·C)``."""
+    if isinstance(impedance, Quotient) and impedance.top == ONE:
+        return current / impedance.bottom
+    return current * impedance
 
 
 def signed_sum(terms: list[tuple[int, Expression]]) -> Expression:

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from problems.formulas.phasor import conjugate_of, imag_of, phase_of, real_of, turn
+
 Environment = Mapping[Hashable, Any]
 """What each name stands for: any number type that knows + - * / and whole powers."""
 
@@ -194,11 +196,17 @@ FUNCTIONS: Mapping[str, Callable[[Any], Any]] = {
     "ln": math.log,
     "log10": math.log10,
     "abs": abs,
+    "phase": phase_of,
+    "conj": conjugate_of,
+    "real": real_of,
+    "imag": imag_of,
+    "turn": turn,
+    "radians": math.radians,
     "sin": math.sin,
     "cos": math.cos,
     "atan": math.atan,
 }
-"""The functions a formula may call; all but ``abs`` answer in floating point."""
+"""The functions a formula may call; all but ``abs`` and ``conj`` answer in floating point."""
 
 
 @dataclass(frozen=True, slots=True)

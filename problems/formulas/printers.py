@@ -20,18 +20,28 @@ from problems.formulas.expression import (
     Quotient,
     Sum,
 )
+from problems.formulas.phasor import Phasor
 
 MINUS, THIN_SPACE = "\u2212", "\u2009"
-GLYPHS = {"ohm": "Ω"}
+GLYPHS = {"ohm": "Ω", "deg": "°"}
 _PREFIX = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
-_UNSCALED = {"", "%", "rad"}
+_UNSCALED = {"", "%", "rad", "deg"}
 
 
-def engineering(value: Fraction | float, unit: str, figures: int = 3, ascii: bool = False) -> str:
+def engineering(value: Fraction | float | Phasor, unit: str, figures: int = 3, ascii: bool = False) -> str:
     """The value to so many figures with an engineering prefix: ``29.3 µA``, ``0.56 V``, ``−4.02``.
 
     Halves round away from zero; zeros at the end are left out. ascii: plain signs only, for a terminal without more.
+    A phasor prints as its size and its phase in tenths of a degree: ``3.54 V at −45°``.
     """
+    if isinstance(value, Phasor):
+        size = engineering(abs(value), unit, figures, ascii)
+        return (
+            size if not value.imag and value.real >= 0 else f"{size} at {engineering(value.phase, 'deg', ascii=ascii)}"
+        )
+    if unit == "deg":
+        value = Fraction(round(Fraction(value) * 10), 10)
+        figures = 4
     exact = Fraction(value)
     power = _power(exact, unit, figures)
     if power in _PREFIX:
@@ -39,9 +49,18 @@ def engineering(value: Fraction | float, unit: str, figures: int = 3, ascii: boo
     else:
         number, mark = f"{decimal(exact / Fraction(10) ** power, figures)}e{power}", ""
     glyph = unit if ascii else GLYPHS.get(unit, unit)
-    space = "" if not (mark + glyph) or unit == "%" else " " if ascii else THIN_SPACE
+    space = "" if not (mark + glyph) or unit == "%" or glyph == "°" else " " if ascii else THIN_SPACE
     shown = f"{number}{space}{mark}{glyph}"
     return shown.replace("µ", "u") if ascii else shown.replace("-", MINUS)
+
+
+def rectangular(value: Phasor, unit: str, figures: int = 3, ascii: bool = False) -> str:
+    """The same as real and imaginary part: ``2.5 V − j·2.5 V``."""
+    minus, times = ("-", "*") if ascii else (MINUS, "·")
+    imag = f"j{times}{engineering(abs(value.imag), unit, figures, ascii)}"
+    if not value.real:
+        return f"{minus if value.imag < 0 else ''}{imag}"
+    return f"{engineering(value.real, unit, figures, ascii)} {minus if value.imag < 0 else '+'} {imag}"
 
 
 def decimal(value: Fraction, figures: int) -> str:
@@ -146,7 +165,7 @@ def _(expression: Sum, label: Label) -> tuple[str, int]:
 def _(expression: Product, label: Label) -> tuple[str, int]:
     first, *others = expression.factors
     pieces = [_within(first, label, _PRODUCT)] + [_guarded(factor, label, _PRODUCT) for factor in others]
-    return "*".join(pieces), _PRODUCT
+    return "*".join(pieces).replace("*∠", "∠"), _PRODUCT
 
 
 def _guarded(expression: Expression, label: Label, least: int) -> str:
@@ -177,4 +196,6 @@ def _(expression: Power, label: Label) -> tuple[str, int]:
 
 @_shown.register
 def _(expression: Call, label: Label) -> tuple[str, int]:
+    if expression.function == "turn":
+        return f"∠{_shown(expression.argument, label)[0]}°", _ATOM
     return f"{expression.function}({_shown(expression.argument, label)[0]})", _ATOM

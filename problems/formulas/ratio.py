@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
+from problems.formulas.phasor import Phasor
+
 
 class Field:
     """All fractions of polynomials in the given names. ``Ratio`` values of two fields do not mix."""
@@ -157,9 +159,13 @@ class Ratio:
         return self._reduced(self.top.subs({variable: 0}), bottom) if bottom else None
 
 
-def to_sympy(value: Ratio | Fraction | int) -> Any:
-    """The value as sympy has it: an exact Rational, or a fraction of expanded polynomials in plain Symbols."""
+def to_sympy(value: Ratio | Phasor | Fraction | int) -> Any:
+    """The value as sympy has it: exact Rationals, complex where a phasor is, or a fraction of expanded polynomials in
+    plain Symbols."""
     import sympy
+
+    if isinstance(value, Phasor):
+        return to_sympy(value.real) + sympy.I * to_sympy(value.imag)
 
     if not isinstance(value, Ratio):
         fraction = Fraction(value)

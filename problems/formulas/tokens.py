@@ -53,6 +53,11 @@ _TOKEN = re.compile(
     | (?P<number>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)
     | (?P<given_by>[VvIi](?:_[+-]|\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*(?:,[ ]?\w+(?:\.\w+)?)?)
                    [ ]?\[[ ]?[^\W\d]\w*(?:[ ]?:[ ]?[\w.]+)?[ ]?\])
+    | (?P<state>
+          \|\s*[\w.,+()=\s-]+?\s*\|
+        | \bphase(?:\s+of)?(?:\s+|\s*\(\s*)[\w.,]+(?:\s*\(\s*[\w=+\s]+\))?(?:\s*\))?
+        | [A-Za-z]\w*(?:\.\w+)?\s*\(\s*(?:[ft]\s*=\s*)?[\w+]+\s*\)
+      )
     | (?P<between>[Vv]_\w+(?:\.\w+)?,[ ]?\w+(?:\.\w+)?)
     | (?P<pin>[Vv]_[+-](?!\w)|[Vv][+-](?=\s*(?:[=)*/]|\Z)))
     | (?P<starred>[^\W\d]\w*\*(?!\*)(?=\s*(?:[-+*/=|)\]}]|\Z)))
@@ -61,6 +66,8 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_STATELESS = re.compile(re.sub(r"\| \(\?P<state>.*?\n      \)", "", _TOKEN.pattern, flags=re.DOTALL), re.VERBOSE)
+"""The same without quantities in a state, for text that only looks like one."""
 _FULL_STOP = re.compile(r"(?<![\d.])\.\s*\Z")
 _COLON = re.compile(":=?")
 _FIGURES = re.compile(rf"[\d.,]{{1,{MAX_DIGITS}}}(?<=\d)")
@@ -99,6 +106,11 @@ def tokens(text: str, known: Callable[[str, int], bool]) -> tuple[Token, ...]:
 
 def _next(shown: str, position: int, places: list[int], known: Callable[[str, int], bool]) -> tuple[Token, int]:
     match = _TOKEN.match(shown, position)
+    if match is not None and match.lastgroup == "state":
+        written = " ".join(match.group().split())
+        if known(written, places[position]):
+            return Token("word", written, places[position], position == 0 or shown[position - 1] == " "), match.end()
+        match = _STATELESS.match(shown, position)
     place, spaced = places[position], position == 0 or shown[position - 1] == " "
     if match is None:
         raise _stray(shown, position, place)

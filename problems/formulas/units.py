@@ -47,6 +47,8 @@ DIMENSIONS: Mapping[str, Dimension] = {
     "": PURE,
     "%": PURE,
     "rad": PURE,
+    "deg": PURE,
+    "V/s": Dimension(1, 0, -1),
     "V": Dimension(1, 0, 0),
     "A": Dimension(0, 1, 0),
     "ohm": Dimension(1, -1, 0),
@@ -86,6 +88,7 @@ SPELLINGS: Mapping[str, tuple[str, ...]] = {
     "H": ("H", *_words("henry"), "henries"),
     "C": ("C",),
     "J": ("J",),
+    "V/s": ("V/s",),
 }
 
 
@@ -101,7 +104,8 @@ class Unit(NamedTuple):
 
 
 def _units() -> dict[str, Unit]:
-    found = {"%": Unit(Fraction(1, 100), "%"), "rad": Unit(Fraction(1), "rad")}
+    found = {"%": Unit(Fraction(1, 100), "%"), "rad": Unit(Fraction(1), "rad"), "V/ms": Unit(Fraction(1000), "V/s")}
+    found |= dict.fromkeys(("deg", "degree", "degrees"), Unit(Fraction(1), "deg"))
     for name, spellings in SPELLINGS.items():
         for spelling in spellings:
             found.setdefault(spelling, Unit(Fraction(1), name))
@@ -145,7 +149,7 @@ class UnitClash(ValueError):
 def unit_name(dimension: Dimension) -> str:
     """The name of the unit of that dimension; a product of powers where it has no name of its own."""
     for name, known in DIMENSIONS.items():
-        if known == dimension and name not in {"%", "rad"}:
+        if known == dimension and name not in {"%", "rad", "deg"}:
             return name
     letters = zip(("V", "A", "s"), dimension, strict=True)
     return "·".join(letter if power == 1 else f"{letter}^{power}" for letter, power in letters if power)

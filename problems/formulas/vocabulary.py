@@ -36,7 +36,7 @@ class Vocabulary:
 
     def names(self, word: str) -> Hashable | None:
         """What is spelled exactly so."""
-        return self.exact.get(word, self.between(word) if "," in word or "[" in word else None)
+        return self.exact.get(word, self.between(word) if set(word) & set(",[(| ") else None)
 
     def is_one_name(self, word: str, place: int) -> bool:
         """Whether a spelling with comma, star or brackets is one name. Raises Refused for brackets around no source."""

@@ -11,7 +11,7 @@ from typing import Any
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
 from problems.circuits.drawing.board import WIDEST
 from problems.circuits.drawing.faults import Fault as DrawingFault
-from problems.circuits.equations import unvalued
+from problems.circuits.equations import open_values
 from problems.circuits.feedback import NEGATIVE, POSITIVE
 from problems.circuits.netlist import ClashingSymbol
 from problems.circuits.solution import ManySolutions, NoSolution
@@ -106,8 +106,6 @@ class DrawingMaker:
             report = FaultList(self.file, {})
             self.take_down(report, "circuit", next(iter(parts), ""), message=inert(str(error), 400))
             raise FamilyFault(report.faults) from None
-        if any(part.laplace for part in circuit.parts):
-            return circuit
         return circuit.with_values(read_settings(values, circuit, self.name))
 
     def _circuit(self, driven: Mapping[str, str]) -> Circuit:
@@ -144,22 +142,14 @@ class _Check:
 
     def faults(self) -> tuple[Fault, ...]:
         """What is wrong; what a fault makes meaningless is not looked at."""
-        if not self._laplace():
-            asked = self._asked()
-            self._values()
-            if not self._idle(asked):
-                self._solvable(asked)
+        asked = self._asked()
+        self._values()
+        if not self._idle(asked):
+            self._solvable(asked)
         return self.report.faults
 
     def _fault(self, key: str, thing: str, **fields: object) -> None:
         self.maker.take_down(self.report, key, thing, **fields)
-
-    def _laplace(self) -> bool:
-        """Whether there are parts that no walk is made for."""
-        parts = [part for part in self.circuit.parts if part.laplace]
-        for part in parts:
-            self._fault("laplace", part.name, name=part.name)
-        return bool(parts)
 
     def _asked(self) -> tuple[Quantity, ...]:
         """What is asked; raises UnknownQuantity where the caller asks for something that is not there."""
@@ -173,10 +163,10 @@ class _Check:
         """Values that make no sense, and those that are open."""
         circuit = self.circuit
         for symbol, value in circuit.values.items():
-            wrong = senseless(value, circuit.units.get(symbol, ""))
+            wrong = senseless(value, circuit.units.get(symbol, "")) if symbol in circuit.units else None
             if wrong is not None:
                 self._fault(f"value-{wrong}", self._owner(symbol), value=f"{symbol} = {value}")
-        for symbol in unvalued(circuit):
+        for symbol in open_values(circuit):
             part, unit = self._owner(symbol), circuit.units[symbol]
             example = EXAMPLES.get(unit, "1")
             drawn = circuit.part(part).brackets or "[]"
@@ -221,7 +211,7 @@ class _Check:
 
     def _solvable(self, asked: tuple[Quantity, ...]) -> None:
         """Whether the circuit has a solution, and the two rules lead to what is asked."""
-        numeric = not unvalued(self.circuit)
+        numeric = not open_values(self.circuit)
         try:
             if numeric:
                 self.circuit.solve().voltage(GROUND)
@@ -229,8 +219,9 @@ class _Check:
                 if sign == POSITIVE or (numeric and sign != NEGATIVE):
                     self._fault(f"feedback-{sign}", name, name=name)
             if numeric and asked and not self.report.found:
-                for quantity in asked:
-                    self.circuit.solve().exact(quantity)
+                if not self.circuit.regime:
+                    for quantity in asked:
+                        self.circuit.solve().exact(quantity)
                 self.circuit.lesson.walk(asked)
         except (NoSolution, ManySolutions) as error:
             key = "no-solution" if isinstance(error, NoSolution) else "many-solutions"

@@ -17,7 +17,7 @@ from problems.circuits.netlist import PACKAGES
 from problems.derivation.law import Misuse
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
-from problems.quantities import Quantity, UnknownQuantity, canonical
+from problems.quantities import LAPLACE, Quantity, UnknownQuantity, canonical
 from problems.templates.eseries import preferred
 from problems.templates.faults import Fault, near
 from problems.templates.keep import BadRule, Rule, read_rule
@@ -209,12 +209,12 @@ class _Definer:
             return None
         driven = {name: name for name in entries if name in drawing.terminal_names}
         try:
-            netlist = Circuit(drawing.parts(driven, package), package=package, drawing=drawing)
+            parts = drawing.parts(driven, package)
+            looked_at = {name: Fraction(name != LAPLACE) for name in Circuit(parts).conditions if name in entries}
+            netlist = Circuit(parts, looked_at, package=package, drawing=drawing)
         except ValueError as error:
             self.report(("drawing",), "circuit", message=inert(str(error), 400))
             return None
-        for box in (part.box for part in drawing.boxed if netlist.part(part.name).laplace):
-            self.report.inside(("drawing",), box.row + 1, box.left + 2, "laplace", name=box.name)
         for symbol in netlist.units:
             if symbol not in entries and symbol not in netlist.values:
                 self.report(("values",), "no-value", name=symbol)
@@ -226,9 +226,9 @@ class _Definer:
         for name, entry in entries.items():
             path = ("values", name)
             if self.unknown_value(name, netlist):
-                known = netlist.units if netlist else self.words
+                known = netlist.settable if netlist else self.words
                 self.report(path, "unknown-value", name=inert(name), near=near(name, known))
-            elif netlist is not None and name in netlist.values:
+            elif netlist is not None and name in netlist.values and name not in netlist.conditions:
                 self.report(path, "value-twice", name=inert(name))
             elif entry is not None:
                 found[name] = candidates(entry, self.unit(name, entry, netlist), path, self.report)
@@ -239,20 +239,20 @@ class _Definer:
     def boxes(self, netlist: Circuit) -> None:
         """The values written into the drawing."""
         for symbol, value in netlist.values.items():
-            wrong = senseless(value, netlist.units.get(symbol, ""))
+            wrong = senseless(value, netlist.units[symbol]) if symbol in netlist.units else None
             if wrong is not None:
                 self.report(("drawing",), f"value-{wrong}", value=f"{symbol} = {value}")
 
     def unknown_value(self, name: str, netlist: Circuit | None) -> bool:
         """Whether nothing in the circuit has that value; a broken drawing is still searched for the word."""
         if netlist is not None:
-            return name not in netlist.units
+            return name not in netlist.settable
         return bool(self.text) and name not in self.words and not re.fullmatch(r"k(_\w+)?", name)
 
     def unit(self, name: str, entry: Series | Choice | Fixed, netlist: Circuit | None) -> str:
         """The unit of a value: that of its part, or what the file says where the drawing cannot be read."""
         if netlist is not None:
-            return netlist.units[name]
+            return netlist.settable[name]
         guess = {"R": "ohm", "C": "F", "L": "H", "V": "V", "I": "A"}.get(name[:1], "")
         return guess if entry.unit in ("", guess) else entry.unit
 

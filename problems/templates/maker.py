@@ -69,7 +69,11 @@ class FamilyMaker:
         asked = ask(circuit, *find).asked if find else family.targets
         if held or not family.candidates:
             circuit.lesson.walk(asked)  # values of one's own may leave the circuit without a derivation
-        written = {symbol: engineering(value, circuit.units[symbol]) for symbol, value in circuit.values.items()}
+        written = {
+            symbol: engineering(value, circuit.units[symbol])
+            for symbol, value in circuit.values.items()
+            if symbol in circuit.units
+        }
         return Problem(
             circuit,
             asked,

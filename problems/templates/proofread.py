@@ -26,6 +26,7 @@ from problems.templates.faults import Fault, near
 from problems.templates.keep import Rule
 from problems.templates.maker import is_drawing
 from problems.templates.plan import Refusal
+from problems.templates.reactive_plan import values_of
 from problems.templates.report import FaultList
 from problems.templates.sample import MOST_DRAWS, Sampler, draw
 
@@ -47,9 +48,7 @@ def faults_of(text: str, name: str, file: str, draws: int = MOST_DRAWS) -> tuple
 
 
 def _look_further(draft: Definition, report: FaultList, draws: int) -> None:
-    """What only the circuit's solution can tell; nothing of a circuit that no walk is made for."""
-    if any(part.laplace for part in draft.netlist.parts):
-        return
+    """What only the circuit's solution can tell."""
     try:
         draft.netlist.solve().voltage(GROUND)
     except NoSolution as error:
@@ -80,7 +79,8 @@ def _ask_faults(draft: Definition, lesson: Lesson, report: FaultList) -> bool:
     for place, ask in enumerate(draft.asks):
         path, label = ("ask", place), draft.netlist.names.write(ask.quantity)
         try:
-            draft.netlist.solve().exact(ask.quantity)
+            if not draft.netlist.conditions:
+                draft.netlist.solve().exact(ask.quantity)
             lesson.walk((ask.quantity,))
         except (NoWalk, NoNegativeFeedback):
             report(path, "no-walk", name=label)
@@ -100,7 +100,8 @@ def _rule_faults(draft: Definition, report: FaultList, draws: int) -> bool:
         if len(met) == len(draft.rules):
             return True
         try:
-            values = exact_values(draft.netlist.with_values(draw(draft, seed, 0, {})))
+            drawn = draft.netlist.with_values(draw(draft, seed, 0, {}))
+            values = values_of(drawn) if drawn.conditions else exact_values(drawn)
         except NoSolution:
             continue
         met.update(text for text, rule in draft.rules.items() if _holds(rule, values))

@@ -40,7 +40,7 @@ def senseless(value: Fraction, unit: str) -> str | None:
     """Key of what makes the value impossible for a part of that unit; None where it can be."""
     if unit == "" and not 0 <= value <= 1:
         return "setting"
-    if unit in ("ohm", "F", "H") and value < 0:
+    if unit in ("ohm", "F", "H", "Hz", "s") and value < 0:
         return "negative"
     if value and not _SMALLEST <= abs(value) <= _LARGEST:
         return "size"

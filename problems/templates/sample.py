@@ -18,6 +18,7 @@ from problems.derivation.writer import NoWalk
 from problems.formulas.printers import engineering
 from problems.templates.definition import Definition
 from problems.templates.plan import Plan, Refusal
+from problems.templates.reactive_plan import ReactivePlan
 from problems.words import say
 
 MOST_DRAWS = 2000
@@ -80,7 +81,7 @@ class Sampler:
 
     def __init__(self, definition: Definition):
         self.definition = definition
-        self._plans: dict[tuple[object, ...], Plan] = {}
+        self._plans: dict[tuple[object, ...], Plan | ReactivePlan] = {}
         self._failed: Counter[tuple[object, ...]] = Counter()
 
     def variant(self, seed: int, fixed: Mapping[str, Fraction] | None = None) -> dict[str, Fraction]:
@@ -100,7 +101,7 @@ class Sampler:
                 return values
             refusals[refusal] += 1
         if all(refusal.reason == "unsolved" for refusal in refusals):
-            Plan(self.definition, values)  # says why, in its own words
+            self._made(values)  # says why, in its own words
         units = self.definition.netlist.units
         held = tuple(f"{symbol} = {engineering(value, units[symbol])}" for symbol, value in given.items())
         raise NoVariant(self.definition.name, refusals, held)
@@ -112,7 +113,7 @@ class Sampler:
             return Refusal("unsolved")
         return plan.judge(values) or self._loop(values)
 
-    def plan(self, values: Mapping[str, Fraction]) -> Plan | None:
+    def plan(self, values: Mapping[str, Fraction]) -> Plan | ReactivePlan | None:
         """The plan for the pattern of zeros of these values; None where the circuit is not solved by the two rules.
 
         Other values of the pattern may do better (the sign of a feedback may turn), so it is given up only in the end.
@@ -120,10 +121,14 @@ class Sampler:
         pattern = tuple(self._kind(name, value) for name, value in values.items())
         if pattern not in self._plans and self._failed[pattern] < MOST_FAILURES:
             try:
-                self._plans[pattern] = Plan(self.definition, values)
+                self._plans[pattern] = self._made(values)
             except (NoSolution, NoNegativeFeedback, NoWalk):
                 self._failed[pattern] += 1
         return self._plans.get(pattern)
+
+    def _made(self, values: Mapping[str, Fraction]) -> Plan | ReactivePlan:
+        reactive = self.definition.netlist.conditions
+        return ReactivePlan(self.definition, values) if reactive else Plan(self.definition, values)
 
     def _kind(self, name: str, value: Fraction) -> object:
         """What the laws see of a value: whether it is 0, or the whole of a track."""

@@ -34,10 +34,10 @@ def read_settings(values: Mapping[str, Any], circuit: Circuit, name: str) -> dic
     """Values to hold, exactly, in the order of the circuit; raises UnknownSetting, BadSetting."""
     held: dict[str, Fraction] = {}
     for symbol, value in values.items():
-        if symbol not in circuit.units:
-            raise UnknownSetting(symbol, name, tuple(circuit.units))
-        held[symbol] = _setting(symbol, value, circuit.units[symbol])
-    return {symbol: held[symbol] for symbol in circuit.units if symbol in held}
+        if symbol not in circuit.settable:
+            raise UnknownSetting(symbol, name, tuple(circuit.settable))
+        held[symbol] = _setting(symbol, value, circuit.settable[symbol])
+    return {symbol: held[symbol] for symbol in circuit.settable if symbol in held}
 
 
 def _setting(symbol: str, value: Any, unit: str) -> Fraction:

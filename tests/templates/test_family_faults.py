@@ -177,11 +177,10 @@ def test_a_circuit_without_a_solution_names_who_disagrees() -> None:
     assert "V1" in str(fault)
 
 
-def test_a_capacitor_is_told_at_its_box_and_nothing_else_of_the_circuit_is() -> None:
+def test_a_file_with_a_capacitor_is_sound_in_s_at_a_frequency_and_in_time() -> None:
     drawing = " Va o--[R1]--+--o Vout\n             |\n           [C1]\n             |\n            GND\n"
-    text = _file(drawing, "Va = 1\nR1 = 1000\nC1 = '1n'", "V_out")
-    (fault,) = _faults(text)
-    assert (fault.key, fault.line, fault.column) == ("laplace", _line(text, "[C1]"), 13)
+    for condition, ask in (("", "V_out"), ("\nf = '100k'", "gain"), ("\nt = '1u'", "V_out"), ("", "f_c")):
+        assert _faults(_file(drawing, f"Va = 1\nR1 = 1000\nC1 = '1n'{condition}", ask)) == ()
 
 
 def test_a_quantity_that_many_solutions_disagree_on_is_reported_at_its_ask() -> None:

@@ -73,6 +73,8 @@ class Part:
     """Whether it is a source: its first parameter stands on the right side of its equation."""
     laplace: ClassVar[bool] = False
     """Whether its equation needs Laplace's ``s``."""
+    carries: ClassVar[bool] = True
+    """Whether current can run in it; a capacitor at dc carries none."""
 
     name: str
 

@@ -22,7 +22,7 @@ class Inductor(TwoTerminal):
     laplace = True
 
     @property
-    def impedance(self) -> Expression:
+    def impedance(self) -> Expression | None:
         return Name(LAPLACE) * Name(self.symbol)
 
     def stamp(self, value: Mapping[str, Any]) -> tuple[Equation, ...]:

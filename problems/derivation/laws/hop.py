@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from problems.circuits.parts.base import Branch
 from problems.derivation.condition import Question, Ruling, Spot
 from problems.derivation.law import Law, Misuse, Place
-from problems.derivation.view import View, minus, plus, potential
+from problems.derivation.view import View, minus, plus, potential, times
 from problems.formulas.expression import ZERO, Expression, Name, Parallel
 from problems.quantities import GROUND, current, voltage
 
@@ -18,7 +18,7 @@ def instances(view: View) -> Iterator[Law]:
     for branch in view.fresh.branches:
         if branch.impedance is None or branch.name in view.zero:
             continue
-        fall = Name(current(branch.name)) * branch.impedance
+        fall = times(Name(current(branch.name)), branch.impedance)
         for node, origin, sign in ((branch.end, branch.start, 1), (branch.start, branch.end, -1)):
             if node is None or origin is None or node == GROUND:
                 continue

@@ -8,7 +8,7 @@ from problems.circuits.parts.base import Branch
 from problems.derivation.condition import Question, Ruling, Spot
 from problems.derivation.law import Law, Misuse, Place
 from problems.derivation.laws.stage import stages
-from problems.derivation.view import View, minus, plus, potential
+from problems.derivation.view import View, minus, plus, potential, reactance, through
 from problems.formulas.expression import ONE, ZERO, Expression, Name, Parallel
 from problems.quantities import GROUND, current, drop
 
@@ -23,14 +23,16 @@ def instances(view: View) -> Iterator[Law]:
         across = difference(branch)
         place = Place(parts=(branch.part,))
         fields = {
+            "variant": reactance(branch),
             "part": branch.name,
             "first": view.node_label(branch.start or ""),
             "second": view.node_label(branch.end or ""),
         }
-        yield Law(KEY, current(branch.name), across / branch.impedance, 2, place, fields=fields)
+        yield Law(KEY, current(branch.name), through(across, branch.impedance), 2, place, fields=fields)
         if "." not in branch.name and view.reduced is None:
             # for a drop that is known already; no walk goes by way of one unasked
-            yield Law(KEY, current(branch.name), Name(drop(branch.name)) / branch.impedance, 1.5, place, fields=fields)
+            given = through(Name(drop(branch.name)), branch.impedance)
+            yield Law(KEY, current(branch.name), given, 1.5, place, fields=fields)
 
 
 def difference(branch: Branch) -> Expression:
@@ -55,6 +57,8 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
             yield Misuse("added-not-subtracted", relation, 1, fields)
     yield from _neighbours(branch, start, end, over, view)
     yield from _side_by_side(branch, view)
+    if reactance(branch):
+        yield Misuse("impedance-upside-down", difference(branch) * over, 0.7, fields)
     yield from _stage_skipped(start, end, over, view)
 
 

@@ -19,13 +19,14 @@ def instances(view: View) -> Iterator[Law]:
     for part in view.netlist.parts:
         place = Place(parts=(part.name,))
         if isinstance(part, CurrentSource):
-            yield Law(KEY, current(part.name), Name(part.symbol), 0.2, place, fields={"part": part.name}, given=True)
+            fields = {"part": part.name, "variant": part.kind}
+            yield Law(KEY, current(part.name), Name(part.symbol), 0.2, place, fields=fields, given=True)
         elif isinstance(part, VoltageSource) and part.first != part.second:
             yield from _of_voltage_source(part, place)
 
 
 def _of_voltage_source(part: VoltageSource, place: Place) -> Iterator[Law]:
-    value, fields = Name(part.symbol), {"part": part.name}
+    value, fields = Name(part.symbol), {"part": part.name, "variant": part.kind}
     yield Law(KEY, drop(part.name), value, 0.2, place, fields=fields, given=True)
     if part.second == GROUND:
         yield Law(KEY, voltage(part.first), value, 0.2, place, fields=fields, given=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from problems.circuits.parts.base import Branch
 from problems.derivation.law import Law, Place
 from problems.derivation.view import View, potential
 from problems.quantities import GROUND, voltage
@@ -20,5 +21,17 @@ def instances(view: View) -> Iterator[Law]:
         cost = 3.5 if "." in branch.name else 1
         for node, origin in ((branch.end, branch.start), (branch.start, branch.end)):
             if node != GROUND:
-                fields = {"part": branch.name, "from": view.node_label(origin), "to": view.node_label(node)}
+                variant = {"F": "capacitor", "H": "inductor"}.get(unit_of(branch, view), "")
+                fields = {
+                    "variant": variant,
+                    "part": branch.name,
+                    "from": view.node_label(origin),
+                    "to": view.node_label(node),
+                }
                 yield Law(KEY, voltage(node), potential(origin), cost, Place((branch.part,)), fields=fields)
+
+
+def unit_of(branch: Branch, view: View) -> str:
+    """Unit of the value of the part that a branch belongs to."""
+    parameters = view.netlist.part(branch.part).parameters
+    return parameters[0].unit if parameters else ""
