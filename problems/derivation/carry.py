@@ -240,7 +240,7 @@ class Search:
 
 _OWN_NODE = 0.5
 """How much a walk gains by closing with KCL at the very node that is called unknown."""
-_ASKED_NODE = 2.0
+_ASKED_NODE = 2.5
 """How much it gains by calling unknown the voltage at what is asked."""
 
 

@@ -59,10 +59,10 @@ _TOKEN = re.compile(
         | [A-Za-z]\w*(?:\.\w+)?\s*\(\s*(?:[ft]\s*=\s*)?[\w+]+\s*\)
       )
     | (?P<between>[Vv]_\w+(?:\.\w+)?,[ ]?\w+(?:\.\w+)?)
-    | (?P<pin>[Vv]_[+-](?!\w)|[Vv][+-](?=\s*(?:[=)*/]|\Z)))
-    | (?P<starred>[^\W\d]\w*\*(?!\*)(?=\s*(?:[-+*/=|)\]}]|\Z)))
+    | (?P<pin>[Vv]_[+-](?!\w)|[Vv][+-](?=\s*(?:[=)*×/]|\Z)))
+    | (?P<starred>[^\W\d]\w*\*(?!\*)(?=\s*(?:[-+*×/=|)\]}]|\Z)))
     | (?P<word>[^\W\d]\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*)
-    | (?P<sign>\*\*|\|\||==|[-+*/^()=%\[\]{}])
+    | (?P<sign>\*\*|\|\||==|[-+*×/^()=%\[\]{}])
     """,
     re.VERBOSE,
 )
@@ -71,7 +71,7 @@ _STATELESS = re.compile(re.sub(r"\| \(\?P<state>.*?\n      \)", "", _TOKEN.patte
 _FULL_STOP = re.compile(r"(?<![\d.])\.\s*\Z")
 _COLON = re.compile(":=?")
 _FIGURES = re.compile(rf"[\d.,]{{1,{MAX_DIGITS}}}(?<=\d)")
-_ALIKE = {"**": "^", "==": "=", "[": "(", "]": ")", "{": "(", "}": ")"}
+_ALIKE = {"**": "^", "×": "*", "==": "=", "[": "(", "]": ")", "{": "(", "}": ")"}
 
 
 def tokens(text: str, known: Callable[[str, int], bool]) -> tuple[Token, ...]:
@@ -86,6 +86,8 @@ def tokens(text: str, known: Callable[[str, int], bool]) -> tuple[Token, ...]:
     if unseen is not None:
         raise Refused("hidden-character", unseen, character=code_point(text[unseen]))
     shown, places = plain(text)
+    # a star may belong to a name, another sign of multiplication never does
+    shown = "".join("×" if sign == "*" != text[place] else sign for sign, place in zip(shown, places, strict=True))
     shown = _FULL_STOP.sub("", shown)
     found: list[Token] = []
     position = 0
