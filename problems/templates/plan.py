@@ -17,6 +17,7 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.solution import NoSolution
 from problems.derivation.law import Law, Misuse
 from problems.derivation.lesson import Lesson, true_values
+from problems.derivation.methods import nodes as nodes_method
 from problems.formulas.expression import ZERO, Call, Expression, Sum, keys, nodes
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
@@ -116,10 +117,12 @@ class Plan:
         self.netlist = definition.netlist.with_values(values)
         self.lesson = replace(Lesson.of(self.netlist).teaching(definition.targets), recalled=definition.recalled)
         self.walk = self.lesson.laws.walk(definition.targets)
-        self.chain = self._chain(definition)
+        by_nodes = nodes_method.plain_walk(self.lesson, definition.targets) or ()
+        self.chain = self._chain(definition, by_nodes)
         self.slots = self._slots()
         self.steps = tuple(self._step(law) for law in self.chain or ())
         self.rounded = tuple(self._step(law) for law in self.walk or () if not law.given)
+        self.by_nodes = tuple(self._step(law) for law in by_nodes if not law.given)
         self.rules: tuple[tuple[str, Rule, Test], ...] = tuple(
             (text, rule, rule.test(self.slots)) for text, rule in definition.rules.items()
         )
@@ -127,9 +130,9 @@ class Plan:
         self.voltages = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "V")
         self.currents = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "I")
 
-    def _chain(self, definition: Definition) -> tuple[Law, ...] | None:
+    def _chain(self, definition: Definition, by_nodes: tuple[Law, ...]) -> tuple[Law, ...] | None:
         """Laws that give every quantity any formula here speaks of; None where one law at a time does not."""
-        spoken: dict[Hashable, None] = dict.fromkeys(definition.targets)
+        spoken: dict[Hashable, None] = dict.fromkeys((*definition.targets, *(law.head for law in by_nodes)))
         for rule in definition.rules.values():
             spoken.update(dict.fromkeys(sorted(rule.names(), key=str)))
         for target in definition.targets:
@@ -216,7 +219,13 @@ class Plan:
             draw = Draw(self, values)
         except (ZeroDivisionError, ValueError, KeyError):
             return Refusal("unsolved")
-        return self._broken_rule(draw) or self._cancelled(draw) or self._lost(draw) or self._near_miss(draw)
+        return (
+            self._broken_rule(draw)
+            or self._cancelled(draw)
+            or self._lost(draw, self.rounded)
+            or self._lost(draw, self.by_nodes)
+            or self._near_miss(draw)
+        )
 
     def _broken_rule(self, draw: Draw) -> Refusal | None:
         broken = (text for text, rule, test in self.rules if not _holds(rule, test, draw))
@@ -267,8 +276,10 @@ class Plan:
                     return Refusal("cancelled", self.netlist.names.write(step.law.head))
         return None
 
-    def _lost(self, draw: Draw) -> Refusal | None:
+    def _lost(self, draw: Draw, working: tuple[_Step, ...]) -> Refusal | None:
         """Whether working rounded to three figures at every step leaves the tolerance at one that is asked.
+
+        working: the steps of the walk by laws, or of that by node equations: a student may go either way.
 
         Halves are rounded both ways: away from zero as the program prints them, and towards it as some people do. What
         a step gives before it is rounded must be right too: some type the sum and not its result.
@@ -276,7 +287,7 @@ class Plan:
         asked = {question.slot: question.label for question in self.questions}
         for nudge in (1 + 1e-12, 1 - 1e-12):
             row = list(draw.row)
-            for step in self.rounded:
+            for step in working:
                 raw = step.formula(row)
                 row[step.slot] = float(f"{raw * nudge:.3g}")
                 room = max(draw.room(step.slot, _SHARE, _ZERO_SHARE) * (1 - 1e-9), _RESIDUE)

@@ -232,13 +232,14 @@ def _touches(part: CurrentSource, equation: Equation) -> bool:
 def _fields(equation: Equation, view: View) -> dict[str, str]:
     labels = [view.node_label(node) for node in equation.nodes]
     parts = [term.part for term in equation.terms] + [name for _, name in equation.sources]
-    fields = {"node": _listed(labels), "parts": _listed(parts), "id": equation.nodes[0]}
+    fields = {"node": listed(labels), "parts": listed(parts), "id": equation.nodes[0]}
     if len(labels) > 1:
         return fields | {"variant": "joined"}
     return fields | ({"variant": "input"} if equation.nodes[0] in view.inputs else {})
 
 
-def _listed(names: list[str]) -> str:
+def listed(names: list[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from problems.derivation.law import Law
+from problems.derivation.laws.node import listed
 from problems.derivation.step import Step
 from problems.quantities import GROUND, Quantity, voltage
 from problems.words import say
@@ -23,10 +24,20 @@ RULES = ("source", "equal-inputs", "wire", "no-current")
 
 def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
     """The steps to each target in turn. Raises NoWalk where the circuit does not determine one."""
-    ordered = tuple(sorted(targets, key=lambda target: target.kind != "V"))
-    laws = lesson.laws.walk(ordered, KEY)
-    steps = lesson.stepped(rules_first(laws, lesson)) if laws is not None else lesson.written(ordered, KEY)
+    laws = plain_walk(lesson, targets)
+    steps = lesson.stepped(laws) if laws is not None else lesson.written(_ordered(targets), KEY)
     return explained(steps, lesson)
+
+
+def plain_walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Law, ...] | None:
+    """The laws of the walk, in order; None where equations hang together."""
+    laws = lesson.laws.walk(_ordered(targets), KEY)
+    return None if laws is None else rules_first(laws, lesson)
+
+
+def _ordered(targets: tuple[Quantity, ...]) -> tuple[Quantity, ...]:
+    """Node voltages first."""
+    return tuple(sorted(targets, key=lambda target: target.kind != "V"))
 
 
 def explained(steps: tuple[Step, ...], lesson: Lesson) -> tuple[Step, ...]:
@@ -36,9 +47,12 @@ def explained(steps: tuple[Step, ...], lesson: Lesson) -> tuple[Step, ...]:
     if first is None:
         return steps
     view = lesson.laws.view
-    outputs = {view.node_label(node): amp.name for node, amp in view.outputs.items()}
+    outputs = [view.node_label(node) for node in view.outputs]
     notes = [say("note.node-sign")]
-    notes += [say("note.node-output", node=node, part=part) for node, part in outputs.items()]
+    if outputs:
+        key = f"note.node-{'outputs' if len(outputs) > 1 else 'output'}"
+        parts = listed([amp.name for amp in view.outputs.values()])
+        notes.append(say(key, nodes=listed(outputs), parts=parts))
     return (*steps[:first], steps[first].noted(" ".join(notes)), *steps[first + 1 :])
 
 
