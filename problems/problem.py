@@ -10,10 +10,13 @@ from typing import Any, NamedTuple
 
 from problems.answers.counterexample import counterexample
 from problems.answers.judge import OUTSIDE_ATTEMPT, judge
+from problems.answers.line import Line, line_of
 from problems.answers.may_i import may_i
 from problems.answers.review import Pair, pair
 from problems.answers.standing import standing
 from problems.answers.verdict import Verdict
+from problems.asks.question import Asked, Posed, Question, Standings, agenda
+from problems.asks.registry import agenda_of
 from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import Solution, solve
@@ -22,7 +25,7 @@ from problems.derivation.law import NOWHERE, Misuse, Place
 from problems.derivation.laws import stated
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
-from problems.derivation.step import RUNGS, Step, shown
+from problems.derivation.step import RUNGS, Step
 from problems.formulas.phasor import Phasor
 from problems.formulas.ratio import to_sympy
 from problems.formulas.spelling import inert
@@ -79,7 +82,7 @@ class Circuit(Netlist):
 
 
 class Hint(NamedTuple):
-    """One rung of help. rung: 1 to ``of``. place: what to light up in the drawing."""
+    """One rung of help. rung: 1 to ``of``. place: what to light up in the drawing. quantity: what it is about."""
 
     rung: int
     of: int
@@ -88,24 +91,12 @@ class Hint(NamedTuple):
     quantity: str
 
 
-class Line(NamedTuple):
-    """One line of the working as a student would write it.
-
-    quantity: its name. label: the same as the drawing has it, ``V_2`` for ``V_U1.2``. status: ``right``, ``carried``
-    (right from an earlier slip), ``shown`` or ``not yet``.
-    """
-
-    quantity: str
-    label: str
-    relation: str
-    value: str
-    law: str
-    status: str
-
-
 @dataclass(frozen=True)
 class Problem:
-    """A circuit with values and what is asked of it, in order. Build with ``ask`` or ``Family.problem``."""
+    """A circuit with values and what is asked of it, in order. Build with ``ask`` or ``Family.problem``.
+
+    asked: the quantities to find. posed: what is asked besides.
+    """
 
     circuit: Circuit
     asked: tuple[Quantity, ...]
@@ -116,11 +107,22 @@ class Problem:
     caution: str = ""
     tips: Mapping[str, str] = field(default_factory=dict)
     recalled: Mapping[Quantity, tuple[Misuse, ...]] = field(default_factory=dict)
+    posed: tuple[Posed, ...] = ()
 
     @property
     def asks(self) -> tuple[str, ...]:
-        """Names of the quantities asked."""
-        return tuple(canonical(quantity) for quantity in self.asked)
+        """Names of what is asked: ``V_out`` for a quantity to find, ``slip V_out`` for a question."""
+        return tuple(canonical(ask) if isinstance(ask, Quantity) else ask.name for ask in self.agenda)
+
+    @cached_property
+    def agenda(self) -> tuple[Quantity | Question, ...]:
+        """Quantities to find and questions, in the order in which they are asked."""
+        return agenda(self.asked, self.posed)
+
+    @property
+    def targets(self) -> tuple[Quantity, ...]:
+        """What the walk leads to: the quantities to find, then those that the questions speak of."""
+        return tuple(dict.fromkeys((*self.asked, *(target for each in self.posed for target in each.question.targets))))
 
     @property
     def drawing(self) -> str:
@@ -130,12 +132,12 @@ class Problem:
     @cached_property
     def lesson(self) -> Lesson:
         """The circuit's lesson, by the laws of this problem's own walk."""
-        return replace(self.circuit.lesson.teaching(self.asked, self.method), recalled=self.recalled)
+        return replace(self.circuit.lesson.teaching(self.targets, self.method), recalled=self.recalled)
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
         """Every step of the walks to what is asked, each once."""
-        return self.lesson.walk(self.asked, self.method)
+        return self.lesson.walk(self.targets, self.method)
 
     def answer(self, name: str) -> Any:
         """The right value of any quantity, as sympy has it. Raises UnknownQuantity."""
@@ -173,6 +175,7 @@ class Attempt:
     values: what the student holds each quantity to be, true or not, in order of statement. settled: those that are
     true, or were shown. shown: those that the last rung gave away. carried: those right from an earlier slip, which
     earns the method its mark and no more. log: every statement with its verdict. rungs: how many rungs are open.
+    standings: how far each question has come.
     """
 
     problem: Problem
@@ -182,6 +185,7 @@ class Attempt:
     carried: frozenset[Quantity] = frozenset()
     log: tuple[tuple[str, Verdict], ...] = ()
     rungs: Mapping[Quantity, int] = field(default_factory=dict)
+    standings: Standings = field(default_factory=Standings)
 
     @property
     def stated(self) -> Mapping[str, Fraction]:
@@ -208,37 +212,53 @@ class Attempt:
 
     @property
     def hints_open(self) -> Mapping[str, int]:
-        """Name to the number of rungs opened for that step."""
-        return {canonical(quantity): rungs for quantity, rungs in self.rungs.items()}
+        """Name to the number of rungs opened for that step or question."""
+        return self.standings.rungs | {canonical(quantity): rungs for quantity, rungs in self.rungs.items()}
 
     @property
     def done(self) -> bool:
         """Whether every ask is right or shown."""
-        return all(quantity in self.settled for quantity in self.problem.asked)
+        return self.asked_now is None
 
     @property
-    def asked_now(self) -> Quantity | None:
+    def asked_now(self) -> Quantity | Question | None:
         """The first ask that is still open."""
-        return next((quantity for quantity in self.problem.asked if quantity not in self.settled), None)
+        return next((ask for ask in self.problem.agenda if not self._is_settled(ask)), None)
+
+    def _is_settled(self, ask: Quantity | Question) -> bool:
+        return ask in self.settled if isinstance(ask, Quantity) else self.standings.settled(ask)
 
     @cached_property
     def _guidance(self) -> Guidance | None:
-        """The cheapest way on from what is stated."""
+        """The cheapest way on from what is stated; None where no value is asked."""
         target, problem = self.asked_now, self.problem
-        if target is None:
+        if not isinstance(target, Quantity):
             return None
         here = standing(problem.lesson, self.settled, (verdict for _, verdict in self.log))
         return next_step(problem.lesson, target, here, problem.method)
 
     @property
-    def next_step(self) -> Step | None:
-        """The next step from what is stated towards the first open ask; None when all is done."""
+    def next_step(self) -> Step | Asked | None:
+        """The next step from what is stated towards the first open ask, or the question; None when all is done."""
+        asked = self.asked_now
+        if asked is not None and not isinstance(asked, Quantity):
+            return Asked(asked)
         return self._guidance.step if self._guidance is not None else None
 
     def state(self, text: str) -> tuple[Attempt, Verdict]:
         """The attempt after a statement, and what there is to say to it. Never raises."""
-        step = self.next_step
-        asked = step.target if step is not None else self.problem.asked[-1]
+        question = self.asked_now
+        if question is not None and not isinstance(question, Quantity):
+            answer = question.judge(text, self.standings.of(question))
+            if answer is not None:
+                log, standings = (*self.log, (text, answer.verdict)), self.standings.answered(question, answer)
+                return replace(self, log=log, standings=standings), answer.verdict
+        return self._state_of_circuit(text)
+
+    def _state_of_circuit(self, text: str) -> tuple[Attempt, Verdict]:
+        """A statement about the circuit, judged as one towards the step at hand."""
+        step = self._guidance.step if self._guidance is not None else None
+        asked = step.target if step is not None else next(reversed(self.problem.asked), None)
         # replies and help speak of one law, whichever way the student has come
         is_own = step is None or step.law == stated.KEY
         lesson = self.problem.lesson if step is None or is_own else self.problem.lesson.with_step(step)
@@ -273,6 +293,8 @@ class Attempt:
     def hint(self) -> tuple[Attempt, Hint | None]:
         """The next rung for the next step. The last rung gives the step away: it then counts as shown."""
         step = self.next_step
+        if isinstance(step, Asked):
+            return self._question_hint(step.question)
         if step is None:
             return self, None
         rung = min(self.rungs.get(step.target, 0) + 1, len(RUNGS))
@@ -286,6 +308,18 @@ class Attempt:
         if rung == len(RUNGS):
             after = after._with_shown(step)
         return after, Hint(rung, len(RUNGS), text, step.place, step.quantity)
+
+    def _question_hint(self, question: Question) -> tuple[Attempt, Hint]:
+        """The next rung for a question; after the last one it counts as shown."""
+        standings, rungs = self.standings.helped(question), question.rungs
+        opened = standings.of(question).rungs
+        text, place = rungs[opened - 1]
+        return replace(self, standings=standings), Hint(opened, len(rungs), text, place, question.name)
+
+    def taken_back(self, earlier: Attempt) -> Attempt:
+        """An earlier attempt, by the method of this one, in which the rungs that were opened since stay open."""
+        standings = earlier.standings.with_rungs_of(self.standings)
+        return replace(earlier, problem=self.problem, rungs=self.rungs, standings=standings)
 
     def _with_shown(self, step: Step) -> Attempt:
         value = self.problem.lesson.values[step.target]
@@ -317,7 +351,8 @@ class Attempt:
     @property
     def outlook(self) -> tuple[str, ...]:
         """Sentences that lead on from the last ask, once all is done."""
-        return outlook(self.problem.lesson, self.problem.asked[-1]) if self.done else ()
+        last = self.problem.agenda[-1:]
+        return outlook(self.problem.lesson, last[0]) if self.done and last and isinstance(last[0], Quantity) else ()
 
     @property
     def working(self) -> tuple[Line, ...]:
@@ -326,13 +361,7 @@ class Attempt:
         return (*lines, *(self._line(quantity) for quantity in self.values if quantity not in self.settled))
 
     def _line(self, quantity: Quantity) -> Line:
-        step = self.lesson.step_for(quantity)
-        relation = str(step.relation) if step is not None else canonical(quantity)
-        value = shown(self.values[quantity], quantity.unit)
-        label = self.problem.circuit.names.head(quantity)
-        return Line(
-            canonical(quantity), label, relation, value, step.name if step is not None else "", self._status(quantity)
-        )
+        return line_of(self.lesson, quantity, self.values[quantity], self._status(quantity))
 
     def _status(self, quantity: Quantity) -> str:
         if quantity in self.shown:
@@ -355,11 +384,16 @@ def _stated_value(words: object, place: Quantity, lesson: Lesson) -> Fraction | 
     return said.value if said is not None and said.quantity == place else None
 
 
-def ask(circuit: Circuit, *names: str, method: str = "laws", title: str = "", statement: str = "") -> Problem:
-    """A problem on any circuit, asking these quantities in this order; without names, ``V_out``.
+def ask(
+    circuit: Circuit, *names: str, method: str = "laws", title: str = "", statement: str = "", lot: int = 0
+) -> Problem:
+    """A problem on any circuit, asking these in this order; without names, ``V_out``.
 
-    Raises UnknownQuantity, NoNegativeFeedback, NoWalk, NoSolution, MethodNotBuilt.
+    names: quantities, or asks of other kinds as text, such as ``slip V_out``. lot: the number by which such an ask
+    chooses where it has a choice. Raises UnknownQuantity, AskFault, NoNegativeFeedback, NoWalk, NoSolution,
+    MethodNotBuilt.
     """
-    asked = tuple(circuit.lesson.quantity(name) for name in names or ("V_out",))
-    circuit.lesson.walk(asked, method)
-    return Problem(circuit, asked, method, title, statement)
+    asked, posed = agenda_of(circuit.lesson, names or ("V_out",), lot)
+    problem = Problem(circuit, asked, method, title, statement, posed=posed)
+    circuit.lesson.walk(problem.targets, method)
+    return problem

@@ -77,7 +77,7 @@ def is_walked_to_its_asks_with_true_steps(case: Case) -> Iterator[str]:
     problem = case.problem
     truth = exact_values(problem.circuit)
     reached = [step.target for step in case.settled if step.target in problem.asked]
-    if list(dict.fromkeys(reached)) != list(problem.asked) or problem.steps[-1].target != problem.asked[-1]:
+    if list(dict.fromkeys(reached)) != list(problem.asked) or problem.steps[-1].target != problem.targets[-1]:
         yield f"reaches {reached}"
     yield from (f"{step.quantity} is {step.exact}" for step in case.settled if step.exact != truth[step.target])
     for ask in problem.asked:

@@ -14,6 +14,7 @@ from tutor.terminal import ENDLESS, WIDEST
 from tutor.words import say
 
 if TYPE_CHECKING:
+    from problems.asks.question import Question
     from problems.derivation.step import Step
     from tutor.source import Task
     from tutor.terminal import Paper
@@ -72,6 +73,15 @@ def _worked(task: Task, paper: Paper) -> Iterator[str]:
             yield ""
             yield from _step(next(numbers), step, paper, step.why != before)
             before = step.why
+    for posed in task.problem.posed:
+        yield from _question(posed.question, paper)
+
+
+def _question(question: Question, paper: Paper) -> Iterator[str]:
+    """A question as it is put, and its answer."""
+    yield ""
+    for line in (question.text, *question.lines, *question.solution):
+        yield from sheet.hung(paper.spelled(line), paper.columns)
 
 
 def _heading(task: Task, source: str, steps: tuple[Step, ...], paper: Paper) -> Iterator[str]:

@@ -14,6 +14,7 @@ from tutor import sheet
 
 if TYPE_CHECKING:
     from problems import Attempt, Verdict
+    from problems.asks.question import Question
     from problems.derivation.step import Step
     from tutor.source import Task
 
@@ -64,11 +65,23 @@ def _sheet(task: Task) -> dict[str, Any]:
     return head(task) | {
         "drawing": ["".join(span.text for span in row).rstrip() for row in rows],
         "description": list(sheet.description(task.problem)),
+        "questions": [question(posed.question) for posed in task.problem.posed],
     }
 
 
 def _worked(task: Task) -> dict[str, Any]:
     return {"method": task.problem.method, "steps": [step(found) for found in task.problem.steps]}
+
+
+def question(asked: Question) -> dict[str, Any]:
+    """What is asked besides values, with its help and its answer."""
+    return {
+        "ask": asked.name,
+        "text": asked.text,
+        "lines": list(asked.lines),
+        "hints": [rung.text for rung in asked.rungs],
+        "solution": list(asked.solution),
+    }
 
 
 def step(found: Step) -> dict[str, Any]:

@@ -98,6 +98,9 @@ class Lines:
         self._circuit(rows)
         for line in sheet.notes(self.task, self.paper):
             self.print(line)
+        now = sheet.question(self.session.attempt)
+        for line in (now.text, *now.lines) if now is not None else ():
+            self.prose(line, "")
 
     def drawing(self) -> None:
         """The drawing with pins and arrows, however wide; the circuit in words where it has none."""

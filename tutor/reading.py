@@ -20,13 +20,14 @@ LONGEST = 200
 def reading(text: str, attempt: Attempt) -> str:
     """``read as 29.3 µA``; empty while the line cannot be read, which half-typed lines often cannot."""
     from problems.answers.read import read
+    from problems.derivation.step import Step
     from problems.formulas.parser import Unreadable
 
     if not text.strip() or len(text) > LONGEST:
         return ""
     netlist = attempt.problem.circuit
     step = attempt.next_step
-    statement = read(text, netlist, step.target if step is not None else None)
+    statement = read(text, netlist, step.target if isinstance(step, Step) else None)
     if isinstance(statement, Unreadable):
         return ""
     sides = (_side(readings, statement.head, netlist) for readings in statement.sides)

@@ -56,9 +56,10 @@ class Session:
         attempt, verdict = self.attempt.state(text)
         moved_on = _asked(attempt) != _asked(self.attempt)
         misses = 0 if verdict.right or moved_on else self.misses + verdict.costs_a_try
-        earlier = (*self.earlier, (text, self.attempt)) if attempt.values != self.attempt.values else self.earlier
+        kept = attempt.values != self.attempt.values or attempt.standings.found != self.attempt.standings.found
+        earlier = (*self.earlier, (text, self.attempt)) if kept else self.earlier
         opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
-        lines = spoken(verdict.message)
+        lines = (*spoken(verdict.message), *_posed(self.attempt, attempt))
         if attempt.done and not self.attempt.done:
             lines = (*lines, *reviewed(attempt), *attempt.outlook, say("reply.done"))
         after = Session(attempt, earlier, misses, opens_at)
@@ -84,7 +85,7 @@ class Session:
             return self, Reply("done", (say("reply.nothing-asked"),))
         lines = [say("reply.hint", rung=hint.rung, of=hint.of, text=hint.text)]
         if hint.rung == hint.of:
-            lines.append(say("reply.shown"))
+            lines += [say("reply.shown"), *_posed(self.attempt, attempt)]
         if attempt.done:
             lines += [*reviewed(attempt), *attempt.outlook, say("reply.done")]
         return replace(self, attempt=attempt, misses=0, opens_at=now + WAIT), Reply("hint", tuple(lines), hint.place)
@@ -123,8 +124,7 @@ class Session:
         if not self.earlier:
             return self, Reply("back", (say("reply.nothing-back"),))
         text, attempt = self.earlier[-1]
-        # rungs once opened stay open: taking back is no way to unsee a hint
-        attempt = replace(attempt, rungs=self.attempt.rungs, problem=self.attempt.problem)
+        attempt = self.attempt.taken_back(attempt)
         after = replace(self, attempt=attempt, earlier=self.earlier[:-1], misses=0)
         return after, Reply("back", (say("reply.back", text=text),))
 
@@ -144,6 +144,14 @@ def reviewed(attempt: Attempt) -> tuple[str, ...]:
     """The wrong line of each named wrong move above the right one, once all is done."""
     lines = [say("reply.review", cause=two.cause, wrong=two.wrong, right=two.right) for two in attempt.review]
     return tuple(line for text in lines for line in text.splitlines())
+
+
+def _posed(before: Attempt, after: Attempt) -> tuple[str, ...]:
+    """The question that is open now and was not before, as it is put."""
+    from tutor.sheet import question
+
+    now = question(after)
+    return () if now is None or now == question(before) else (now.text, *now.lines)
 
 
 def spoken(message: str) -> tuple[str, ...]:

@@ -12,11 +12,12 @@ from tutor.words import say
 
 if TYPE_CHECKING:
     from problems import Attempt, Problem
+    from problems.answers.line import Line
+    from problems.asks.question import Question
     from problems.circuits.drawing import Marks, Row
     from problems.derivation.cases import Case
     from problems.derivation.law import Place
     from problems.derivation.step import Step
-    from problems.problem import Line
     from tutor.source import Task
     from tutor.terminal import Paper
 
@@ -31,12 +32,39 @@ class Entry(NamedTuple):
 
 def goal(task: Task, attempt: Attempt) -> str:
     """Right end of the head: what to find, and how far it has come."""
-    asks = task.problem.asks
+    asked, now = finds(task.problem), question(attempt)
     if attempt.done:
-        return say("sheet.found", ask=asks[-1])
-    steps = task.problem.steps
+        return say("sheet.found", ask=asked[-1]) if asked else say("sheet.answered")
+    if now is not None:
+        return now.title
+    last = next(place for place, step in enumerate(task.problem.steps) if step.quantity == asked[-1])
+    steps = task.problem.steps[: last + 1]
     done = sum(step.quantity in attempt.stated for step in steps)
-    return say("sheet.goal", ask=asks[-1], step=min(done + 1, len(steps)), of=len(steps))
+    return say("sheet.goal", ask=asked[-1], step=min(done + 1, len(steps)), of=len(steps))
+
+
+def finds(problem: Problem) -> tuple[str, ...]:
+    """Names of the quantities to find."""
+    from problems.quantities import canonical
+
+    return tuple(canonical(quantity) for quantity in problem.asked)
+
+
+def asks(problem: Problem) -> str:
+    """What is asked, in a sentence or two."""
+    titles = ", ".join(posed.question.title for posed in problem.posed)
+    said = [say("lines.find", asks=", ".join(finds(problem)))] if problem.asked else []
+    if titles:
+        said.append(say("lines.then" if said else "lines.asked", titles=titles))
+    return " ".join(said)
+
+
+def question(attempt: Attempt) -> Question | None:
+    """The question that is open now, where what is asked is no quantity to find."""
+    from problems.asks.question import Asked
+
+    step = attempt.next_step
+    return step.question if isinstance(step, Asked) else None
 
 
 def heading(task: Task) -> str:
@@ -50,8 +78,8 @@ def opening(task: Task, paper: Paper) -> Iterator[str]:
     statement = flowed(task.problem.statement)
     if statement and statement != task.title:
         yield from paragraphs(paper.spelled(statement), paper.columns)
-    found = say("lines.find", asks=", ".join(task.problem.asks))
-    yield from folded(tuple(map(paper.spelled, (found, *givens(task.problem)))), paper.columns)
+    pieces = (asks(task.problem), *givens(task.problem))
+    yield from folded(tuple(map(paper.spelled, pieces)), paper.columns)
 
 
 def notes(task: Task, paper: Paper) -> Iterator[str]:
@@ -207,7 +235,9 @@ def value_text(value: Any, unit: str) -> str:
 def working(attempt: Attempt) -> tuple[Entry, ...]:
     """The working so far, and the left side of the step that is asked now."""
     entries = [_entry(line) for line in attempt.working]
-    step = attempt.next_step
+    step, now = attempt.next_step, question(attempt)
+    if now is not None:
+        return (*entries, *map(Entry, now.lines or (say("sheet.open", title=now.title),)))
     if step is not None and all(line.quantity != step.quantity for line in attempt.working):
         entries.append(Entry(f"{step.label} = …"))
     return tuple(entries)
@@ -229,8 +259,13 @@ def columns(entries: tuple[Entry, ...], width: int) -> list[str]:
     if wide + values + notes + 5 > width:
         return [line for entry in entries for line in _stacked(entry, width)]
     return [
-        f"{entry.left:{wide}} = {entry.value:{values}}  {entry.note}".rstrip() if entry.value else entry.left
+        line
         for entry in entries
+        for line in (
+            [f"{entry.left:{wide}} = {entry.value:{values}}  {entry.note}".rstrip()]
+            if entry.value
+            else hung(entry.left, width)
+        )
     ]
 
 

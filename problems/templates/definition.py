@@ -11,6 +11,10 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+import msgspec
+
+from problems.asks.question import AskFault
+from problems.asks.registry import ask_kinds
 from problems.circuits.drawing import Drawing, DrawingError, read_drawing
 from problems.circuits.drawing.board import WIDEST
 from problems.circuits.netlist import PACKAGES
@@ -25,7 +29,7 @@ from problems.templates.library import families
 from problems.templates.linemap import line_map
 from problems.templates.ranges import candidates, senseless
 from problems.templates.report import FaultList
-from problems.templates.schema import Choice, Fixed, Series, Twin, asks_of, check, twin_of, value_of
+from problems.templates.schema import Choice, Find, Fixed, Series, Twin, asks_of, check, twin_of, value_of
 from problems.templates.sides import BadSide, Side, could_be, read_side, search_side
 from problems.templates.twin import NoStem, Stem, fits, stem_of
 
@@ -51,6 +55,16 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class QuestionAsk:
+    """A question of another kind. place: its number among the [[ask]] tables. after: values asked before it."""
+
+    place: int
+    kind: str
+    fields: Mapping[str, Any]
+    after: int
+
+
+@dataclass(frozen=True)
 class Definition:
     """What a family is, apart from the format of its file.
 
@@ -63,6 +77,7 @@ class Definition:
     drawing: Drawing
     netlist: Circuit
     asks: tuple[Ask, ...]
+    questions: tuple[QuestionAsk, ...] = ()
     topic: str = ""
     statement: str = ""
     setting: str = ""
@@ -146,7 +161,7 @@ class _Definer:
         entries = dict(self.entries())
         netlist = self.netlist(drawing, entries, package)
         values = self.values(entries, netlist)
-        rules, asks = self.rules(netlist), self.asks(netlist)
+        rules, (asks, questions) = self.rules(netlist), self.asks(netlist)
         hints = self.hints(netlist)
         twin = self.twin(netlist)
         self.fields(entries, netlist)
@@ -164,6 +179,7 @@ class _Definer:
             drawing=drawing,
             netlist=netlist.with_values({name: options[0] for name, options in values.items()}),
             asks=asks,
+            questions=questions,
             topic=file.topic if file else "",
             statement=" ".join(file.statement.split()) if file else "",
             setting=" ".join(file.setting.split()) if file else "",
@@ -276,17 +292,36 @@ class _Definer:
                 self.report(path, "rule-unread", rule=inert(text), side=error.text, message=error.message)
         return found
 
-    def asks(self, netlist: Circuit | None) -> tuple[Ask, ...]:
-        """What is asked, in order."""
+    def asks(self, netlist: Circuit | None) -> tuple[tuple[Ask, ...], tuple[QuestionAsk, ...]]:
+        """The values asked for, and the questions of other kinds, each in order."""
         found: list[Ask] = []
-        for place, ask in asks_of(self.raw.get("ask")):
+        questions: list[QuestionAsk] = []
+        for place, kind, ask in asks_of(self.raw.get("ask")):
+            if not isinstance(ask, Find):
+                fields = msgspec.to_builtins(ask)
+                if netlist is not None and self.can_ask(place, kind, fields, netlist):
+                    questions.append(QuestionAsk(place, kind, fields, len(found)))
+                continue
             quantity = self.quantity(ask.find, ("ask", place, "find"), netlist)
             if quantity is None:
                 continue
             if any(quantity == earlier.quantity for earlier in found):
                 self.report(("ask", place, "find"), "asked-twice", name=inert(ask.find))
             found.append(Ask(quantity, ask.apart))
-        return tuple(found)
+        return tuple(found), tuple(questions)
+
+    def can_ask(self, place: int, kind: str, fields: Mapping[str, Any], netlist: Circuit) -> bool:
+        """Whether the circuit has what a question speaks of."""
+        path = ("ask", place, kind)
+        try:
+            ask_kinds()[kind].check(netlist, fields)
+        except UnknownQuantity as error:
+            self.report(path, "unknown-quantity", name=inert(error.name), near=near(error.name, error.known))
+        except AskFault as fault:
+            self.report(path, "ask", says=fault.says, remedy=fault.remedy)
+        else:
+            return True
+        return False
 
     def hints(self, netlist: Circuit | None) -> Mapping[Quantity, str]:
         written = self.raw.get("hints")

@@ -7,13 +7,14 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import Any, Protocol
 
+from problems.asks.registry import ask_kinds
 from problems.formulas.printers import engineering
 from problems.problem import Problem, ask
 from problems.quantities import canonical
 from problems.templates.bare import DrawingMaker
 from problems.templates.definition import Definition, define, fill
 from problems.templates.faults import FamilyFault
-from problems.templates.sample import Sampler
+from problems.templates.sample import Sampler, lot, posed
 from problems.templates.settings import read_settings
 
 
@@ -50,7 +51,11 @@ class FamilyMaker:
 
     @property
     def asks(self) -> tuple[str, ...]:
-        return tuple(canonical(target) for target in self.definition.targets)
+        values, questions = list(self.definition.targets), self.definition.questions
+        names = [canonical(target) for target in values]
+        for question in reversed(questions):
+            names.insert(question.after, ask_kinds()[question.kind].name(self.definition.netlist, question.fields))
+        return tuple(names)
 
     @property
     def symbols(self) -> tuple[str, ...]:
@@ -66,7 +71,11 @@ class FamilyMaker:
         family = self.definition
         held = read_settings(values, family.netlist, family.name)
         circuit = family.netlist.with_values(self.sampler.variant(seed, held))
-        asked = ask(circuit, *find).asked if find else family.targets
+        if find:
+            own = ask(circuit, *find, lot=lot(family.name, seed, 0))
+            asked, questions = own.asked, own.posed
+        else:
+            asked, questions = family.targets, posed(family, circuit.lesson, seed)
         if held or not family.candidates:
             circuit.lesson.walk(asked)  # values of one's own may leave the circuit without a derivation
         written = {
@@ -83,4 +92,5 @@ class FamilyMaker:
             caution=family.caution,
             tips={canonical(quantity): sentence for quantity, sentence in family.hints.items()},
             recalled=family.recalled,
+            posed=questions,
         )

@@ -36,9 +36,9 @@ _APART, _CANCELLED, _SHARE, _ZERO_SHARE = float(APART), float(CANCELLED), float(
 
 
 class Refusal(NamedTuple):
-    """Why a draw is not fit. reason: ``rule``, ``near``, ``apart``, ``rounding``, ``cancelled`` or ``unsolved``.
+    """Why a draw is not fit. reason: ``rule``, ``near``, ``apart``, ``rounding``, ``cancelled``, ``unsolved``, ``ask``.
 
-    about: the rule, or the quantity. move: key of the wrong move in the way.
+    about: the rule, the quantity, or what stands against a question. move: the wrong move in the way, or what to do.
     """
 
     reason: str

@@ -90,7 +90,7 @@ def _ask_faults(draft: Definition, lesson: Lesson, report: FaultList) -> bool:
         for move in ask.apart:
             if move not in known:
                 report((*path, "apart"), "unknown-move", name=label, move=inert(move), near=near(move, known))
-    return bool(draft.asks) and len(report.found) == before
+    return bool(draft.asks or draft.questions) and len(report.found) == before
 
 
 def _rule_faults(draft: Definition, report: FaultList, draws: int) -> bool:
@@ -124,7 +124,7 @@ def _draw_faults(draft: Definition, report: FaultList, draws: int) -> None:
     refusals: Counter[Refusal] = Counter()
     fit = 0
     for seed in range(draws):
-        refusal = sampler.judge(draw(draft, seed, 0, {}))
+        refusal = sampler.judge(draw(draft, seed, 0, {}), seed)
         if refusal is not None:
             refusals[refusal] += 1
         else:
@@ -142,6 +142,9 @@ def _blame(draft: Definition, refusals: Counter[Refusal], report: FaultList, dra
         report(("keep", "rules"), "rules-never", draws=draws)
         return
     worst = max(others, key=lambda item: item[0])[1]
+    if worst.reason == "ask":
+        report(("ask", draft.questions[0].place), "ask", says=worst.about, remedy=worst.move)
+        return
     labels = [draft.netlist.names.write(ask.quantity) for ask in draft.asks]
     path = ("ask", labels.index(worst.about)) if worst.about in labels else ("values",)
     key = {"near": "collision", "apart": "apart", "unsolved": "unsolved"}.get(worst.reason, "rounding")

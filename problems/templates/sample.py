@@ -11,9 +11,11 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
+from problems.asks.question import AskFault, Posed
+from problems.asks.registry import ask_kinds
 from problems.circuits.feedback import NEGATIVE, feedback
 from problems.circuits.solution import NoSolution
-from problems.derivation.lesson import NoNegativeFeedback
+from problems.derivation.lesson import Lesson, NoNegativeFeedback
 from problems.derivation.writer import NoWalk
 from problems.formulas.printers import engineering
 from problems.templates.definition import Definition
@@ -38,7 +40,8 @@ class NoVariant(ValueError):
         self.name, self.refusals, self.held = name, dict(refusals), held
         draws = sum(refusals.values())
         worst = max(refusals, key=lambda refusal: refusals[refusal])
-        key = {"rule": "rule", "near": "near", "unsolved": "unsolved"}.get(worst.reason, "rounding")
+        known = {"rule": "rule", "near": "near", "unsolved": "unsolved", "ask": "ask"}
+        key = known.get(worst.reason, "rounding")
         share = round(100 * refusals[worst] / draws)
         reason = say(f"family.variant-{key}", rule=worst.about, quantity=worst.about, move=worst.move, share=share)
         if held and worst.reason == "rule" and refusals[worst] == draws:
@@ -58,6 +61,19 @@ def draw(definition: Definition, seed: int, counter: int, fixed: Mapping[str, Fr
         place = _below(len(options), numbers)
         values[name] = fixed.get(name, options[place])
     return {**values, **fixed}
+
+
+def lot(name: str, seed: int, place: int) -> int:
+    """The number by which a question of a family makes its choice. place: its number among the asks."""
+    return next(_numbers(f"{name}\n{seed}\nask {place}\n"))
+
+
+def posed(definition: Definition, lesson: Lesson, seed: int) -> tuple[Posed, ...]:
+    """The questions of a family on one variant. Raises AskFault where one cannot be put there."""
+    return tuple(
+        Posed(each.after, ask_kinds()[each.kind].pose(lesson, each.fields, lot(definition.name, seed, each.place)))
+        for each in definition.questions
+    )
 
 
 def _numbers(text: str) -> Iterator[int]:
@@ -96,7 +112,7 @@ class Sampler:
         refusals: Counter[Refusal] = Counter()
         for counter in range(MOST_DRAWS):
             values = draw(self.definition, seed, counter, given)
-            refusal = self.judge(values)
+            refusal = self.judge(values, seed)
             if refusal is None:
                 return values
             refusals[refusal] += 1
@@ -106,12 +122,25 @@ class Sampler:
         held = tuple(f"{symbol} = {engineering(value, units[symbol])}" for symbol, value in given.items())
         raise NoVariant(self.definition.name, refusals, held)
 
-    def judge(self, values: Mapping[str, Fraction]) -> Refusal | None:
-        """Why the values are not fit to be asked; None where they are."""
+    def judge(self, values: Mapping[str, Fraction], seed: int = 0) -> Refusal | None:
+        """Why the values are not fit to be asked; None where they are. seed: by which questions make their choice."""
         plan = self.plan(values)
         if plan is None:
             return Refusal("unsolved")
-        return plan.judge(values) or self._loop(values)
+        return plan.judge(values) or self._loop(values) or self._unasked(values, seed)
+
+    def _unasked(self, values: Mapping[str, Fraction], seed: int) -> Refusal | None:
+        """A question that cannot be put to these values."""
+        if not self.definition.questions:
+            return None
+        lesson = self.definition.netlist.with_values(values).lesson
+        try:
+            posed(self.definition, lesson, seed)
+        except AskFault as fault:
+            return Refusal("ask", fault.says, fault.remedy)
+        except (NoWalk, NoSolution):
+            return Refusal("unsolved")
+        return None
 
     def plan(self, values: Mapping[str, Fraction]) -> Plan | ReactivePlan | None:
         """The plan for the pattern of zeros of these values; None where the circuit is not solved by the two rules.

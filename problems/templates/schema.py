@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from types import UnionType
 from typing import Annotated, Any, get_args, get_origin
 
@@ -11,6 +12,7 @@ import msgspec
 from msgspec import Meta, Struct
 from msgspec.structs import fields
 
+from problems.asks.registry import AskKind, ask_kinds
 from problems.formulas.spelling import code_point, inert
 from problems.templates.faults import near
 from problems.templates.linemap import Path
@@ -85,13 +87,26 @@ class FamilyFile(Struct, frozen=True, forbid_unknown_fields=True):
 
 VALUE_KINDS: Mapping[str, type[Series | Choice | Fixed]] = {"series": Series, "choose": Choice, "value": Fixed}
 """A table of [values] is told by the key it has; a bare figure is a fixed value."""
-ASK_KINDS: Mapping[str, type[Struct]] = {"find": Find}
-"""An [[ask]] is told by the key it has."""
-ASKS_PLANNED = ("choose", "show", "slip", "which-way")
+FIELD_TYPES: Mapping[type, Any] = {str: Line, tuple: tuple[Line, ...]}
+"""What a field of an ask may be, by the plain type that its kind names."""
+ASKS_PLANNED = ("choose", "show")
 """Kinds of ask that the format keeps a place for and that no one has built yet."""
 
 Report = Callable[..., None]
 """``report(path, key, **fields)``: take down one fault."""
+
+
+@cache
+def ask_structs() -> Mapping[str, type[Struct]]:
+    """The shape of each kind of [[ask]], by the key that tells it."""
+    return {"find": Find} | {key: _ask_struct(kind) for key, kind in ask_kinds().items()}
+
+
+def _ask_struct(kind: AskKind) -> type[Struct]:
+    shape = [
+        (name.replace("-", "_"), FIELD_TYPES[plain], msgspec.field(name=name)) for name, plain in kind.fields.items()
+    ]
+    return msgspec.defstruct(kind.key, shape, frozen=True, forbid_unknown_fields=True)
 
 
 def check(raw: Mapping[str, Any], report: Report) -> FamilyFile | None:
@@ -107,11 +122,12 @@ def check(raw: Mapping[str, Any], report: Report) -> FamilyFile | None:
     return None if found else msgspec.convert(raw, FamilyFile)
 
 
-def asks_of(raw: Any) -> Iterator[tuple[int, Find]]:
-    """The asks that have the right shape, with their position, whatever else is wrong in the file."""
+def asks_of(raw: Any) -> Iterator[tuple[int, str, Struct]]:
+    """The asks that have the right shape, with position and kind, whatever else is wrong in the file."""
     for place, ask in enumerate(raw if isinstance(raw, list) else ()):
+        kind = next((name for name in ask_structs() if isinstance(ask, dict) and name in ask), "find")
         try:
-            yield place, msgspec.convert(ask, Find)
+            yield place, kind, msgspec.convert(ask, ask_structs()[kind])
         except msgspec.ValidationError:
             continue
 
@@ -147,13 +163,14 @@ def _asks(raw: Any, report: Report) -> None:
         report(("ask",), "no-ask")
     for place, ask in enumerate(raw if isinstance(raw, list) else ()):
         path: Path = ("ask", place)
-        kind = next((name for name in (*ASK_KINDS, *ASKS_PLANNED) if isinstance(ask, dict) and name in ask), "")
-        if kind in ASK_KINDS:
-            _struct(ask, ASK_KINDS[kind], path, report)
+        kind = next((name for name in (*ask_structs(), *ASKS_PLANNED) if isinstance(ask, dict) and name in ask), "")
+        if kind in ask_structs():
+            _struct(ask, ask_structs()[kind], path, report)
         elif kind:
             report((*path, kind), "ask-planned", kind=kind)
         else:
-            report(path, "ask-kind", near=near(inert(next(iter(ask), "")) if isinstance(ask, dict) else "", ["find"]))
+            word = inert(next(iter(ask), "")) if isinstance(ask, dict) else ""
+            report(path, "ask-kind", near=near(word, ask_structs()))
 
 
 def _struct(raw: Any, kind: type[Struct], path: Path, report: Report) -> None:

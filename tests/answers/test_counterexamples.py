@@ -13,6 +13,7 @@ from problems.answers.judge import OUTSIDE_ATTEMPT, judge
 from problems.answers.values import Values
 from problems.answers.verdict import Verdict
 from problems.derivation.lesson import Lesson
+from problems.derivation.step import Step
 from problems.quantities import Quantity
 
 ENTRIES = {entry.id: entry for entry in entries()}
@@ -132,7 +133,7 @@ def test_the_review_puts_the_wrong_line_beside_the_right_one() -> None:
     attempt, verdict = attempt.state("V_out = 1.1 V")
     assert verdict.kind == "wrong-move"
     assert attempt.review == ()
-    while (step := attempt.next_step) is not None:
+    while isinstance(step := attempt.next_step, Step):
         attempt, _ = attempt.state(f"{step.quantity} = {step.exact!s} {step.unit}")
     (both,) = attempt.review
     assert both.quantity == "V_out"

@@ -90,7 +90,7 @@ def test_a_step_in_the_unknown_is_done_once_it_is_stated_as_an_equation() -> Non
         seen.append((step.role, step.label))
         if step.role == "close":
             break
-        attempt, verdict = attempt.state(step.relation.written(ascii=True))
+        attempt, verdict = attempt.state(str(step.relation))
         assert verdict.kind == "right", verdict.message
     assert seen[0][0] == "law"
     assert len(set(seen)) == len(seen)
@@ -129,6 +129,6 @@ def test_from_any_statements_help_leads_to_the_end(name: str) -> None:
                 break
             step = attempt.next_step
             assert step is not None
-            assert step.target not in attempt.settled
+            assert step.quantity not in attempt.stated
             attempt, _ = attempt.hint()
         assert attempt.done

@@ -22,6 +22,7 @@ from stated_subsets import standings
 
 from problems import Attempt, Circuit, Problem, ask, families
 from problems.derivation.affine import Affine
+from problems.derivation.step import Step
 from problems.quantities import Quantity, canonical
 
 SEEDS = 6
@@ -58,7 +59,7 @@ def report(title: str, problems: list[Problem], dice: random.Random) -> None:
         for attempt in standings(problem, SUBSETS, dice):
             times.append(timed(attempt))
             step = attempt.next_step
-            carried += step is not None and (step.role != "law" or isinstance(step.exact, Affine))
+            carried += isinstance(step, Step) and (step.role != "law" or isinstance(step.exact, Affine))
     times.sort()
     count = len(times)
     figures = f"median {times[count // 2]:.2f}, p95 {times[int(count * 0.95)]:.2f}, worst {times[-1]:.2f} ms"

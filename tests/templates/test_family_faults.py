@@ -333,7 +333,7 @@ def test_rules_that_hardly_any_draw_meets_are_told_how_parts_are_matched() -> No
         pytest.param(('"E12", from = "4.7k"', '"E13", from = "4.7k"'), "Did you mean E12?", id="a series beside E12"),
         pytest.param(("abs(V_out) <=", "abs(V_out) =<"), "<= and >= with the = behind", id="signs the wrong way round"),
         pytest.param(("{Vin}", "{xyz}"), "There are Vin, Ri, Rf.", id="several to choose from"),
-        pytest.param(('find = "V_out"', 'xyz = "V_out"'), "There is only find.", id="one to choose from"),
+        pytest.param(('find = "V_out"', 'xyz = "V_out"'), "There are find, ", id="the kinds of ask"),
     ],
 )
 def test_a_remedy_names_what_would_do(change: tuple[str, str], remedy: str) -> None:

@@ -197,12 +197,13 @@ class PracticeScreen(Screen[None]):
     def _open(self) -> None:
         """Lay the task on the sheet."""
         self._session = self.session  # made now
-        caution = sheet.flowed(self.current.problem.caution)
-        self.answer(Reply("start", (self._statement(), caution) if caution else (self._statement(),)))
+        caution, now = sheet.flowed(self.current.problem.caution), sheet.question(self._session.attempt)
+        lines = (self._statement(), caution, now.text if now is not None else "")
+        self.answer(Reply("start", tuple(filter(None, lines))))
 
     def _statement(self) -> str:
         problem = self.current.problem
-        return sheet.flowed(f"{problem.statement} {problem.setting}") or say("lines.find", asks=", ".join(problem.asks))
+        return sheet.flowed(f"{problem.statement} {problem.setting}") or sheet.asks(problem)
 
     def answer(self, reply: Reply) -> None:
         """Show a reply and everything that changed with it."""
