@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from problems.circuits.parts.base import Branch
 from problems.derivation.condition import Question, Ruling, Spot, joined, live_ends, part_labels
@@ -66,46 +67,56 @@ def divided(top: str, bottom: str, fraction: Expression) -> Expression:
     return plus(potential(bottom), minus(potential(top), potential(bottom)) * fraction)
 
 
+class Legs(NamedTuple):
+    """A divider from node ``top`` down to node ``bottom``: the branches on either side of its tap."""
+
+    top: str
+    bottom: str
+    near: tuple[Branch, ...]
+    far: tuple[Branch, ...]
+
+    @property
+    def turned(self) -> Legs:
+        """The same from its other end."""
+        return Legs(self.bottom, self.top, self.far, self.near)
+
+
 def misuses(law: Law, view: View) -> Iterator[Misuse]:
     by_name = {branch.name: branch for branch in view.branches}
     near = tuple(by_name[name] for name in law.fields["near"].split(","))
     far = tuple(by_name[name] for name in law.fields["far"].split(","))
-    top, bottom = law.fields["high"], law.fields["low"]
+    legs = Legs(law.fields["high"], law.fields["low"], near, far)
+    top, bottom = legs.top, legs.bottom
     fields = {"parts": law.fields["parts"], "part": law.fields["part"], "top": law.fields["top"]}
     is_track = bool(near[0].half) and near[0].part == far[0].part
-    legs = "wiper-from-wrong-end" if is_track else "divider-legs-swapped"
-    yield Misuse(legs, divided(top, bottom, share(far, near, view)), 0.5, fields)
+    swapped = "wiper-from-wrong-end" if is_track else "divider-legs-swapped"
+    yield Misuse(swapped, divided(top, bottom, share(far, near, view)), 0.5, fields)
     yield Misuse("divider-skipped", potential(top), 0.7, fields)
     yield Misuse("virtual-ground-assumed", ZERO, 0.9)
     if not is_track:
-        yield from _ratios(top, bottom, near, far, view, fields)
+        yield from _ratios(legs, view, fields)
     if bottom != GROUND:
-        yield from _two_ended(top, bottom, near, far, view, fields)
+        yield from _two_ended(legs, view, fields)
         # a divider between two voltages has no lower end: what is mistaken from one end is from the other
         skipped = {**fields, "top": view.node_label(bottom)}
         yield Misuse("divider-skipped", potential(bottom), 0.7, skipped)
         if not is_track:
-            yield from _ratios(bottom, top, far, near, view, fields)
+            yield from _ratios(legs.turned, view, fields)
     yield from _loaded(law, near, far, view)
 
 
-Branches = tuple[Branch, ...]
-
-
-def _ratios(
-    top: str, bottom: str, near: Branches, far: Branches, view: View, fields: Mapping[str, str]
-) -> Iterator[Misuse]:
+def _ratios(legs: Legs, view: View, fields: Mapping[str, str]) -> Iterator[Misuse]:
     """The ratio of the two parts in place of the share of one in both."""
+    top, bottom, near, far = legs
     if not view.sums_to_zero(near):
         yield Misuse("ratio-of-parts", divided(top, bottom, view.series(far) / view.series(near)), 1, fields)
     if not view.sums_to_zero(far):
         yield Misuse("ratio-of-parts", divided(top, bottom, view.series(near) / view.series(far)), 1.3, fields)
 
 
-def _two_ended(
-    top: str, bottom: str, near: Branches, far: Branches, view: View, fields: Mapping[str, str]
-) -> Iterator[Misuse]:
+def _two_ended(legs: Legs, view: View, fields: Mapping[str, str]) -> Iterator[Misuse]:
     """What is mistaken in a divider between two voltages, neither of them ground."""
+    top, bottom, near, far = legs
     fraction, other = share(near, far, view), share(far, near, view)
     ends = {name: {**fields, "part": branches[0].name} for name, branches in (("low", far), ("high", near))}
     yield Misuse("far-end-grounded", potential(top) * fraction, 0.8, ends["low"])
