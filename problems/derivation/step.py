@@ -301,6 +301,8 @@ def _affine(value: Affine, unit: str, ascii: bool) -> str:
     written = shown(value.constant, unit, ascii) if value.constant else ""
     for name, slope in value.slopes.items():
         factor = shown(slope, SLOPES[unit, "V"], ascii)
+        if isinstance(slope, Ratio) and slope.constant is None and " " in factor:
+            factor = f"({factor})"
         factor = f"({factor})" if " at " in factor else factor
         negative = factor.startswith(minus)
         factor = factor.removeprefix(minus)

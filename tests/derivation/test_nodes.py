@@ -9,7 +9,7 @@ from nodal_judge import Judged, Undecided, judge
 from published_cases import circuit_of, published
 from random_circuits import draw
 
-from problems import Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, families, family
+from problems import Capacitor, Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, families, family
 from problems.circuits.faults import NoSolution
 from problems.circuits.netlist import Netlist
 from problems.derivation.affine import Affine
@@ -267,3 +267,19 @@ def test_many_voltages_that_hang_together_are_solved_one_after_another(method: s
     slopes = [len(step.exact.slopes) if isinstance(step.exact, Affine) else 0 for step in closing]
     assert slopes == sorted(slopes, reverse=True), "each equation solved leaves fewer unknowns"
     assert slopes[-1] == 0
+
+
+def test_a_second_order_circuit_of_names_is_walked_with_its_formulas_in_brackets() -> None:
+    circuit = Circuit(
+        [
+            VoltageSource("V1", "in", "0"),
+            Resistor("R1", "in", "a"),
+            Resistor("R2", "a", "p"),
+            Capacitor("C1", "a", "out"),
+            Capacitor("C2", "p", "0"),
+            OpAmp("U1", plus="p", minus="out", out="out"),
+        ]
+    )
+    steps = circuit.walk("V_out", method="nodes")
+    assert "(C2*R2*s + 1)·V_out" in steps[2].written()
+    assert str(steps[-1].value) == "V1/(C1*C2*R1*R2*s**2 + C2*R1*s + C2*R2*s + 1)"
