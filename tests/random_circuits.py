@@ -16,8 +16,12 @@ from problems.circuits.parts.voltage_source import VoltageSource
 E12 = (10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82)
 
 
-def draw(seed: int) -> Netlist:
-    """A circuit of 3 to 12 nodes, ground counted, and one to three op-amps; it may have no or many solutions."""
+def draw(seed: int, ladders: bool = False) -> Netlist:
+    """A circuit of 3 to 12 nodes, ground counted, and one to three op-amps; it may have no or many solutions.
+
+    ladders: with a ladder of resistors hung on one of its nodes, which a source or another node may feed from its far
+    end; the rest is the same as without.
+    """
     dice = random.Random(seed)
     size = dice.randint(3, 12)
     nodes = ["0", *(f"n{number}" for number in range(1, size))]
@@ -35,7 +39,37 @@ def draw(seed: int) -> Netlist:
         first, second = dice.sample(nodes, 2)
         parts.append(Resistor(f"Rx{number}", first, second, _ohms(dice)))
     parts += _extras(dice, nodes)
+    if ladders:
+        parts += _ladder(random.Random(f"ladder {seed}"), nodes)
     return Netlist(parts)
+
+
+def divided(seed: int) -> Netlist:
+    """Sources and resistors alone: a ladder with a source at its head, and rungs that lead to ground or to sources."""
+    dice = random.Random(f"divided {seed}")
+    parts: list[Part] = [VoltageSource("V0", "l0", "0", _amount(dice)), Resistor("R0", "l0", "l1", _ohms(dice))]
+    return Netlist([*parts, *_ladder(dice, ["0", "l1"], "l1", dice.random() < 0.5)])
+
+
+def _ladder(dice: random.Random, nodes: list[str], head: str = "", fed: bool = True) -> list[Part]:
+    """Rungs and rails of a ladder. nodes: those it may hang on or end at. head: where it starts. fed: whether sources
+    may stand at the far end of rungs."""
+    at = head or dice.choice(nodes[1:])
+    parts: list[Part] = []
+    for number in range(1, dice.randint(2, 5)):
+        rung = [Resistor(f"Ry{number}", at, "0", _ohms(dice))]
+        if fed and dice.random() < 0.3:
+            foot = f"f{number}"
+            rung = [Resistor(f"Ry{number}", at, foot, _ohms(dice))]
+            parts.append(VoltageSource(f"Vy{number}", foot, "0", _amount(dice)))
+        elif dice.random() < 0.3:
+            rung.append(Resistor(f"Rw{number}", at, "0", _ohms(dice)))
+        parts += rung
+        parts.append(Resistor(f"Rz{number}", at, f"y{number}", _ohms(dice)))
+        at = f"y{number}"
+    end = "0" if dice.random() < 0.6 else dice.choice(nodes)
+    parts.append(Resistor("Rend", at, end, _ohms(dice)))
+    return parts
 
 
 def _others(nodes: list[str], without: list[str]) -> list[str]:

@@ -6,7 +6,7 @@ else taken off. Only what stands for what (``Composite``) is taken from the engi
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from nodal_judge import Judged, judge
@@ -16,7 +16,10 @@ from problems.circuits.parts import Part
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.resistor import Resistor
 from problems.circuits.parts.voltage_source import VoltageSource
+from problems.derivation.affine import Affine
 from problems.derivation.lawset import LawSet
+from problems.derivation.lesson import Lesson
+from problems.derivation.step import Step
 from problems.derivation.view import Composite
 from problems.quantities import Quantity, is_made
 
@@ -107,3 +110,27 @@ def _current(name: str, made: Mapping[str, Composite], judged: Judged) -> float:
         assert max(currents) - min(currents) < 1e-9 * max(1e-3, *map(abs, currents))
         return currents[0]
     return sum(currents) if composite.how == "parallel" else -sum(currents)
+
+
+def quantity_by_judge(quantity: Quantity, laws: LawSet, judged: Judged, netlist: Netlist) -> float:
+    """Any quantity, from the judge's solution."""
+    if is_made(quantity):
+        return made_value(quantity, laws, judged, netlist)
+    if quantity.kind == "V":
+        return judged.voltages[quantity.of]
+    return judged.currents[quantity.of if quantity.of in judged.currents else f"{quantity.of}.top"]
+
+
+def false_steps(lesson: Lesson, steps: Iterable[Step]) -> list[str]:
+    """The steps whose number is another than the judge's. Raises Undecided."""
+    judged = judge(lesson.netlist, 1e9)
+    sizes = {"V": judged.voltages.values(), "I": judged.currents.values()}
+    found = []
+    for step in steps:
+        kind = step.target.kind
+        if step.role != "assume" and not isinstance(step.exact, Affine):
+            truth = quantity_by_judge(step.target, lesson.laws, judged, lesson.netlist)
+            room = max(1e-6 * abs(truth), 1e-8 * max(map(abs, sizes[kind]), default=0) if kind in sizes else 0)
+            if abs(float(step.exact) - truth) > room:
+                found.append(step.written())
+    return found

@@ -41,14 +41,18 @@ def unrelated(size: Fraction, dice: random.Random) -> str:
 def judged(family: Family, seeds: range, each: int, dice: random.Random) -> Iterator[tuple[str, str]]:
     """Quantity and kind of verdict for ``each`` unrelated wrong values a step."""
     for seed in seeds:
-        problem = family.problem(seed=seed)
-        for quantity in steps_of(problem):
-            size = size_of(problem, quantity)
-            for _ in range(each if size else 0):
-                text = f"{unrelated(size, dice)} {quantity.unit}"
-                kind = judge(problem.lesson, text, quantity, {}, OUTSIDE_ATTEMPT).kind
-                if kind != "right":
-                    yield canonical(quantity), kind
+        yield from judged_problem(family.problem(seed=seed), each, dice)
+
+
+def judged_problem(problem: Problem, each: int, dice: random.Random) -> Iterator[tuple[str, str]]:
+    """The same for one problem."""
+    for quantity in steps_of(problem):
+        size = size_of(problem, quantity)
+        for _ in range(each if size else 0):
+            text = f"{unrelated(size, dice)} {quantity.unit}"
+            kind = judge(problem.lesson, text, quantity, {}, OUTSIDE_ATTEMPT).kind
+            if kind != "right":
+                yield canonical(quantity), kind
 
 
 def counted(families: tuple[Family, ...], seeds: range, each: int, seed: int) -> Counts:

@@ -15,7 +15,7 @@ from string import ascii_uppercase
 from problems.circuits.parts.base import Branch
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS, law_kinds
-from problems.derivation.search import reach
+from problems.derivation.search import closure
 from problems.derivation.view import Chain, Composite, End, Fresh, Reduced, View
 from problems.formulas.expression import Name
 from problems.quantities import GROUND, Quantity, is_made, loosened, made_name, voltage
@@ -68,8 +68,8 @@ def all_laws(view: View) -> tuple[Law, ...]:
 
 def _reached(view: View, laws: Iterable[Law]) -> frozenset[str]:
     """The nodes whose voltages laws lead to one at a time."""
-    ways = reach([law for law in laws if LAWS in law_kinds()[law.key].methods], ())
-    return frozenset(node for node in view.netlist.nodes if node == GROUND or voltage(node) in ways)
+    found = closure([law for law in laws if LAWS in law_kinds()[law.key].methods])
+    return frozenset(node for node in view.netlist.nodes if node == GROUND or voltage(node) in found)
 
 
 def _laws_of(views: Iterable[View], book: _Book) -> tuple[Law, ...]:
