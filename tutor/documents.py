@@ -70,7 +70,24 @@ def _sheet(task: Task) -> dict[str, Any]:
 
 
 def _worked(task: Task) -> dict[str, Any]:
-    return {"method": task.problem.method, "steps": [step(found) for found in task.problem.steps]}
+    steps = [step(found) for found in task.problem.steps]
+    return {"method": task.problem.method, "steps": steps, **cases(task)}
+
+
+def cases(task: Task) -> dict[str, Any]:
+    """The circuits with one source on, where the derivation goes source by source; drawing is null in words alone."""
+    sources = dict.fromkeys(step.target.source for step in task.problem.steps if step.target.source)
+    found = [task.problem.lesson.case(source) for source in sources]
+    listed = [
+        {
+            "source": case.source,
+            "off": list(case.off),
+            "drawing": None if case.rows is None else list(case.rows),
+            "description": list(case.description),
+        }
+        for case in found
+    ]
+    return {"cases": listed} if listed else {}
 
 
 def question(asked: Question) -> dict[str, Any]:

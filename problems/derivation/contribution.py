@@ -21,9 +21,11 @@ from problems.circuits.solution import exact_values
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws import superposition, switched_off
 from problems.derivation.laws.registry import LAWS
+from problems.derivation.laws.stage import ratio, stages
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.step import Step
-from problems.formulas.expression import ZERO, Expression, Name, keys, substitute
+from problems.derivation.view import potential
+from problems.formulas.expression import ZERO, Expression, Name, Negative, keys, substitute
 from problems.quantities import GROUND, Quantity, canonical, current, drop, voltage
 from problems.words import say
 
@@ -214,12 +216,26 @@ class SuperposedLaws(LawSet):
         for misuse in self.parts[tag].misuses(self.within(quantity, tag), own):
             yield tagged_misuse(misuse, tag)
         yield from self._by_silent_paths(quantity, own or self.parts[tag].own_law(self.within(quantity, tag)))
+        yield from self._by_silent_arms(quantity)
         added = self.sum_for(quantity.by(""))
         if added is not None and tag in self.summed:
             sources = [tail.source for tail in added.tails]
             netlist = self.view.netlist
             keys_of = {name: WRONG_WAYS[netlist.part(name).kind] for name in self.circuits[tag].off}
             yield from superposition.misuses_of_contribution(quantity, sources, keys_of)
+
+    def _by_silent_arms(self, quantity: Quantity) -> Iterator[Misuse]:
+        """The gain of one source with the resistor of another source's arm."""
+        tag = quantity.source
+        for stage in stages(self.parts[tag].view):
+            if voltage(stage.amp.out) != quantity.by("") or len(stage.live_arms) != 1 or stage.reference != ZERO:
+                continue
+            (arm,) = stage.live_arms
+            for other in stage.arms:
+                if other is not arm:
+                    relation = Negative(potential(arm.far) * ratio(stage, other))
+                    fields = {"part": arm.branch.name, "other_part": other.branch.name}
+                    yield Misuse("other-resistor", tagged(relation, tag), 0.8, fields)
 
     def _by_silent_paths(self, quantity: Quantity, own: Law | None) -> Iterator[Misuse]:
         """What a source gives times the share of another source that reaches an input where this one does nothing."""

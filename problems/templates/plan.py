@@ -6,7 +6,7 @@ a family has a plan for each pattern of zeros, made when a draw first has it.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -16,6 +16,7 @@ from problems.answers.tolerance import SHARE, ZERO_SHARE
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import NoSolution
 from problems.derivation.law import Law, Misuse
+from problems.derivation.laws.registry import LAWS
 from problems.derivation.lesson import Lesson, true_values
 from problems.derivation.methods import nodes as nodes_method
 from problems.formulas.expression import ZERO, Call, Expression, Sum, keys, nodes
@@ -24,6 +25,7 @@ from problems.templates.closures import Formula, closure
 from problems.templates.definition import Ask, Definition
 from problems.templates.keep import Rule, Test, close
 from problems.templates.twin import KEY
+from problems.templates.working import Rounded, other_workings
 
 APART = 2 * SHARE
 """How far a known wrong value stands from the right one, as a share of it: twice the tolerance."""
@@ -126,6 +128,7 @@ class Plan:
         self.rules: tuple[tuple[str, Rule, Test], ...] = tuple(
             (text, rule, rule.test(self.slots)) for text, rule in definition.rules.items()
         )
+        self.workings = tuple(other_workings(Lesson.of(self.netlist), definition.targets, LAWS, self.slots))
         self.questions = tuple(self._question(ask) for ask in definition.asks)
         self.voltages = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "V")
         self.currents = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "I")
@@ -294,7 +297,17 @@ class Plan:
                 off = max(abs(value - draw.row[step.slot]) for value in (raw, row[step.slot]))
                 if step.slot in asked and off > room:
                     return Refusal("rounding", asked[step.slot])
+            for slot, raw, written in self._by_other_methods(draw, nudge):
+                if slot in asked:
+                    room = max(draw.room(slot, _SHARE, _ZERO_SHARE) * (1 - 1e-9), _RESIDUE)
+                    if max(abs(value - draw.row[slot]) for value in (raw, written)) > room:
+                        return Refusal("rounding", asked[slot])
         return None
+
+    def _by_other_methods(self, draw: Draw, nudge: float) -> Iterator[Rounded]:
+        """The steps of working by each other method, rounded to three figures."""
+        for working in self.workings:
+            yield from working.rounded(draw.row, lambda raw: float(f"{raw * nudge:.3g}"))
 
 
 def _other(netlist: Netlist, number: int) -> dict[str, Fraction]:

@@ -11,7 +11,7 @@ from published_cases import circuit_of, published
 from random_circuits import draw
 from reduced_judge import made_value
 
-from problems import families
+from problems import Circuit, families
 from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.parts import Part
@@ -30,6 +30,8 @@ from problems.quantities import GROUND, Quantity, is_made, voltage
 FAMILIES = {family.name: family.problem(seed=5).circuit for family in families()}
 PUBLISHED = {case["id"]: circuit_of(case) for case in published("resistive")}
 METHOD = "superposition"
+PLUS_PINS = ("3", "5", "10", "12")
+"""Numbers of the + inputs of single, dual and quad op-amps; common practice."""
 
 
 def switched_off(netlist: Netlist, tag: str) -> Netlist:
@@ -57,9 +59,10 @@ def _off_ground(part: Part, node: str, label: str, netlist: Netlist) -> Part:
     if part.independent or part.name == label:
         return part
     if isinstance(part, OpAmp):
-        pins = {pin: at for pin, at in netlist.pins.items() if pin == label}
-        kept = {"plus"} if pins and part.plus == node and part.minus != node else {"minus"} if pins else set()
-        moved = {pin: GROUND for pin in ("plus", "minus") if getattr(part, pin) == node and pin not in kept}
+        full = label if "." in label else f"{part.name}.{label}"
+        kept = ("plus" if full.rpartition(".")[2] in PLUS_PINS else "minus") if full in netlist.pins else ""
+        own = kept if full.startswith(f"{part.name}.") else ""
+        moved = {pin: GROUND for pin in ("plus", "minus") if getattr(part, pin) == node and pin != own}
         return replace(part, **moved)
     ends = ("top", "bottom", "wiper") if isinstance(part, Potentiometer) else ("first", "second")
     return replace(part, **{end: GROUND for end in ends if getattr(part, end) == node})
@@ -160,6 +163,111 @@ def test_a_source_that_feeds_both_inputs_is_split_into_copies() -> None:
     values = circuit.lesson.superposed.values
     assert values[circuit.names.read("V_out[Vin:Ri]")] == -gain * vin
     assert values[circuit.names.read("V_out[Vin:Rp]")] == k * vin * (1 + gain)
+
+
+VANE = """
+ Vin o--+---[Ri]----+----[Rf]----+--o Vout
+        |           |            |
+        |           |    |\\      |
+        |           +----|-\\     |
+       [Rp]<---+         |U1>----+
+        |      +---------|+/
+       GND               |/
+"""
+BOXED = """
+        +---[R1]---+---[R2]---+--o Vout
+        |          |          |
+       (V1)       (I1)       [R3]
+        |          |          |
+       GND        GND        GND
+"""
+LYING = """
+  +---(V1)---[R1]---+---(V2)---+---(I1)---+---[R6]--GND
+  |                 |          |          |
+ [R2]              [R3]       [R4]       [R5]
+  |                 |          |          |
+ GND               GND        GND        GND
+"""
+AT_A_PIN = """
+ Vin o--+---[Ri]---+----[Rf]----+--o Vout
+        |          |            |
+        |          |    |\\      |
+        |          +----|-\\     |
+        |               |U1>----+
+        +---------------|+/
+                        |/
+"""
+DRAWN = {
+    "vane": (VANE, {"Vin": "1 V"}),
+    "sources in boxes": (BOXED, {"V1": "1 V", "I1": "1 mA"}),
+    "sources that lie": (LYING, {"V1": "1 V", "V2": "2 V", "I1": "1 mA"}),
+    "a pin on the source": (AT_A_PIN, {"Vin": "1 V"}),
+}
+
+
+def same_but_for_names(one: Netlist, other: Netlist) -> bool:
+    """The same parts between the same nodes, whatever they are called; ground is ground."""
+    mine, theirs = ({part.name: part for part in netlist.parts} for netlist in (one, other))
+    assert mine.keys() == theirs.keys()
+    pairs = {(GROUND, GROUND)}
+    for name in mine:
+        assert type(mine[name]) is type(theirs[name])
+        pairs |= set(zip(mine[name].nodes, theirs[name].nodes, strict=True))
+    return len({a for a, _ in pairs}) == len({b for _, b in pairs}) == len(pairs)
+
+
+def drawn_circuits() -> Iterator[tuple[str, Circuit]]:
+    yield from FAMILIES.items()
+    for name, (drawing, values) in DRAWN.items():
+        yield name, Circuit.from_drawing(drawing, values)
+
+
+@pytest.mark.parametrize(
+    ("name", "circuit"), drawn_circuits(), ids=lambda value: value if isinstance(value, str) else ""
+)
+def test_every_circuit_with_one_source_on_is_redrawn(name: str, circuit: Circuit) -> None:
+    for tag in circuit.contributions:
+        case = circuit.lesson.case(tag)
+        assert case.rows is not None, tag
+        assert len(max(case.rows, key=len)) <= 80
+        again = Circuit.from_drawing("\n".join(case.rows), {case.netlist.source.name: "1"}, package=circuit.package)
+        assert same_but_for_names(again, case.netlist)
+
+
+def test_the_values_of_a_redrawn_circuit_are_the_contributions() -> None:
+    circuit = FAMILIES["difference"]
+    for case in circuit.lesson.cases(voltage("out")):
+        values = {symbol: circuit.values[symbol] for symbol in case.netlist.units}
+        again = Circuit.from_drawing("\n".join(case.rows or ()), values)
+        assert again.lesson.values[voltage("out")] == circuit.lesson.superposed.values[voltage("out").by(case.source)]
+
+
+def test_each_section_says_what_switching_off_means() -> None:
+    circuit = Circuit.from_drawing(*DRAWN["sources that lie"])
+    said = {case.source: case.off for case in (circuit.lesson.case(tag) for tag in ("V1", "I1"))}
+    assert said["V1"] == ("V2 off: 0 V, a wire from node n3 to node n4.", "I1 off: no current, an open branch.")
+    assert all("wire" in sentence for sentence in said["I1"])
+    first, second = FAMILIES["adjustable-polarity"].lesson.cases(voltage("out"))
+    assert "split" in first.off[0]
+    assert second.off == (
+        "The copy that feeds Rp is on.",
+        "The copy that feeds Ri off: 0 V, a wire from there to ground.",
+    )
+
+
+def test_a_part_left_with_a_loose_end_is_told_in_words() -> None:
+    drawing = LYING.replace("---[R6]--GND", "")
+    circuit = Circuit.from_drawing(drawing, DRAWN["sources that lie"][1])
+    case = circuit.lesson.case("V1")
+    assert case.rows is None
+    assert any("R5" in fact for fact in case.description)
+
+
+def test_a_circuit_without_a_drawing_is_told_in_words() -> None:
+    circuit = FAMILIES["difference"]
+    (first, _) = Lesson.of(Netlist(circuit.parts, circuit.values)).cases(voltage("out"))
+    assert first.rows is None
+    assert any("R3" in fact and "ground" in fact for fact in first.description)
 
 
 def test_one_source_that_is_not_split_gives_the_whole() -> None:
