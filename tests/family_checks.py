@@ -79,7 +79,10 @@ def is_walked_to_its_asks_with_true_steps(case: Case) -> Iterator[str]:
     reached = [step.target for step in case.settled if step.target in problem.asked]
     if list(dict.fromkeys(reached)) != list(problem.asked) or problem.steps[-1].target != problem.targets[-1]:
         yield f"reaches {reached}"
-    yield from (f"{step.quantity} is {step.exact}" for step in case.settled if step.exact != truth[step.target])
+    judged = [
+        step for step in case.settled if not step.target.of.endswith("*")
+    ]  # reduced circuits have their own tests
+    yield from (f"{step.quantity} is {step.exact}" for step in judged if step.exact != truth[step.target])
     for ask in problem.asked:
         last = problem.circuit.lesson.walk((ask,))[-1]
         if (last.target, last.exact) != (ask, truth[ask]):
