@@ -219,7 +219,7 @@ class AskFault(ValueError):
 
 
 class NotNumeric(AskFault):
-    """The circuit has values that are only names."""
+    """The circuit has values that are no plain numbers."""
 
     key = "not-numeric"
 
@@ -231,8 +231,8 @@ class Unfinished(AskFault):
 
 
 def check_numeric(lesson: Lesson, name: str) -> None:
-    """Raises NotNumeric where some value is only a name."""
-    if not lesson.is_numeric:
+    """Raises NotNumeric where some value is only a name, or a part makes voltages depend on s."""
+    if not lesson.is_numeric or any(part.laplace for part in lesson.netlist.parts):
         raise NotNumeric(name=name)
 
 
