@@ -236,6 +236,9 @@ def working(attempt: Attempt) -> tuple[Entry, ...]:
     """The working so far, and the left side of the step that is asked now."""
     entries = [_entry(line) for line in attempt.working]
     step, now = attempt.next_step, question(attempt)
+    last = next((posed.question for posed in reversed(attempt.problem.posed)), None)
+    if attempt.done and last is not None:
+        return (*entries, *map(Entry, last.lines))  # what the last reply speaks of stays in sight
     if now is not None:
         return (*entries, *map(Entry, now.lines or (say("sheet.open", title=now.title),)))
     if step is not None and all(line.quantity != step.quantity for line in attempt.working):

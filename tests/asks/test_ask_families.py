@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from problems import Problem, family
+from problems.asks.question import FRESH, Question
 from problems.templates.faults import Fault
 from problems.templates.library import load_family
 from problems.templates.proofread import faults_of
 from problems.templates.sample import lot
+from tutor import sheet
 from tutor.commands.group import group
+from tutor.screens.app import Tutor
+from tutor.screens.practice import PracticeScreen
+from tutor.source import Source
+from tutor.widgets.answer import Answer
 
 HEAD = """\
 title = "Trial"
@@ -160,6 +167,32 @@ def test_line_mode_poses_each_question_when_it_is_its_turn(tmp_path: Path) -> No
     assert slip.rungs[0].text in after
     for line in slip.lines:
         assert " ".join(line.split()) in after.split("> working")[1]
+
+
+async def test_the_screen_shows_the_working_with_the_slip_before_and_after_the_answer(tmp_path: Path) -> None:
+    app = Tutor(Source(str(written(tmp_path, SLIP)), 4))
+    asked = problem(tmp_path, SLIP).posed[0].question
+    right = next(n for n, _ in enumerate(asked.lines, 1) if "first that" in answer(asked, f"line {n}"))
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        screen = app.screen
+        assert isinstance(screen, PracticeScreen)
+        for text, done in ((f"line {right}", False), ("kcl kvl ohm", False)):
+            screen.query_one("#answer", Answer).value = text
+            await pilot.press("enter")
+            assert screen.session.attempt.done is done
+            assert set(asked.lines) <= {entry.left for entry in sheet.working(screen.session.attempt)}
+        for _ in asked.rungs:
+            screen.session, _ = screen.session.hint(1e9)
+            screen.session = replace(screen.session, opens_at=float("-inf"))
+        assert screen.session.attempt.done
+        assert set(asked.lines) <= {entry.left for entry in sheet.working(screen.session.attempt)}
+
+
+def answer(asked: Question, text: str) -> str:
+    found = asked.judge(text, FRESH)
+    assert found is not None
+    return found.verdict.message if found.verdict.right else ""
 
 
 def test_a_command_may_ask_in_other_ways_of_any_source() -> None:
