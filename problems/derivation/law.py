@@ -48,7 +48,8 @@ class Law:
     from. given: known without a step (a source held to ground). only_asked: used for a step only when its head is what
     was asked. never_walked: there for follow-through, naming and wrong moves, not for walks. equation: what is written
     down first, as what must come to 0, where the relation is that equation solved for the head. view: the reduced
-    circuit that it holds in; None for the one that is drawn.
+    circuit that it holds in; None for the one that is drawn. elsewhere: methods that are not those of its kind,
+    in whose walks it may stand nonetheless, with what it costs there.
     """
 
     key: str
@@ -63,6 +64,7 @@ class Law:
     never_walked: bool = False
     equation: Expression | None = None
     view: View | None = field(default=None, repr=False, compare=False)
+    elsewhere: Mapping[str, float] = field(default_factory=dict)
 
     def word_key(self, part: str) -> str:
         """Key of one of its sentences: that of its ``variant``, if its fields name one and the catalogue knows it."""

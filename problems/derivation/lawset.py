@@ -81,7 +81,8 @@ class LawSet:
         """The laws that may stand in the walks of a method."""
         if method not in self._of_method:
             named = laws_of(method)
-            self._of_method[method] = tuple(law for law in self.laws if named in law_kinds()[law.key].methods)
+            found = (_for_walks_by(named, law) for law in self.laws)
+            self._of_method[method] = tuple(law for law in found if law is not None)
         return self._of_method[method]
 
     def laws_with(self, target: Quantity, method: str = LAWS) -> tuple[Law, ...]:
@@ -233,6 +234,14 @@ class LawSet:
 
 MOST_NODES = 2000
 """The longest formula in which a source is left out: longer ones nobody writes down."""
+
+
+def _for_walks_by(method: str, law: Law) -> Law | None:
+    """A law as it stands in the walks of a method; None where it may not."""
+    if method in law_kinds()[law.key].methods:
+        return law
+    return replace(law, cost=law.elsewhere[method]) if method in law.elsewhere else None
+
 
 _KEPT: dict[Structure, LawSet] = {}
 """Laws by structure: a bounded cache. Callers see the same values with it and without."""

@@ -21,9 +21,8 @@ State = Callable[[Law, Quantity, Any, dict[Any, Any], str], Any]
 
 MOST_CARRIED = 256
 """Walks with unknowns kept for one structure: there may be one for every set of what is known."""
-SEVERAL, MANY = 2, 3
-"""So many unknowns and more are compared with node equations; from ``MANY`` on these go first where both take as many:
-their lines are fewer."""
+MANY = 3
+"""So many unknowns and more are compared with node equations, which take their place where these need fewer."""
 
 
 class NoWalk(ValueError):
@@ -168,15 +167,14 @@ class Writer:
         raise NoWalk(canonical(target))
 
     def _best(self, target: Quantity, known: tuple[Quantity, ...], values: dict[Any, Any]) -> CarriedWalk | None:
-        """The walk with the fewest unknowns: by this method; if that takes several, by node equations, if fewer do."""
+        """The walk with the fewest unknowns: by this method; if that takes many, by node equations, if fewer do."""
         found = self._search(self.method, target, known, values)
-        if self.method == NODES or (found is not None and len(found.letters) < SEVERAL):
+        if self.method == NODES or (found is not None and len(found.letters) < MANY):
             return found
         plain = self._search(NODES, target, known, values)
         if found is None or plain is None:
             return found or plain
-        fewer = len(found.letters) - len(plain.letters)
-        return plain if fewer > 0 or (fewer == 0 and len(plain.letters) >= MANY) else found
+        return plain if len(plain.letters) < len(found.letters) else found
 
     def _search(
         self, method: str, target: Quantity, known: tuple[Quantity, ...], values: dict[Any, Any]

@@ -40,9 +40,11 @@ def circuits(count: int) -> Iterator[tuple[Lesson, Quantity]]:
 
 def way(steps: tuple[Step, ...], method: str) -> str:
     """How a walk went."""
-    unknowns = sum(step.role == "assume" for step in steps)
-    if method == "laws" and any(step.law == "node" for step in steps):
+    assumed = [step for step in steps if step.role == "assume"]
+    # a walk by laws that has turned to node equations calls the unknowns by their own names
+    if method == "laws" and any(step.rule.fields.get("variant") == "named" for step in assumed):
         return "node equations"
+    unknowns = len(assumed)
     return {0: "one law at a time", 1: "one unknown", 2: "two unknowns"}.get(unknowns, "more")
 
 

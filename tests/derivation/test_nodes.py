@@ -227,7 +227,7 @@ def test_the_first_node_equation_says_what_counts_plus_and_where_none_is_written
     assert "the output of U1 supplies whatever current is asked of it" in notes[1]
 
 
-def two_sources() -> Netlist:
+def two_sources(*more: Part) -> Netlist:
     return Netlist(
         [
             VoltageSource("V1", "a", "0", "10 V"),
@@ -235,12 +235,21 @@ def two_sources() -> Netlist:
             Resistor("R1", "a", "m", "1k"),
             Resistor("R2", "b", "m", "2k"),
             Resistor("R3", "m", "0", "1k"),
+            *more,
         ]
     )
 
 
+def test_a_node_whose_neighbours_are_all_known_is_one_step_of_a_walk_by_laws() -> None:
+    (step,) = Lesson.of(two_sources()).walk((voltage("m"),))
+    assert (step.law, step.note) == ("node", "")
+
+
 def test_a_walk_by_laws_says_why_it_calls_a_voltage_unknown() -> None:
-    lesson = Lesson.of(two_sources())
+    bridged = two_sources(
+        Resistor("R4", "m", "q", "3k"), Resistor("R5", "q", "a", "5k"), Resistor("R6", "q", "b", "7k")
+    )
+    lesson = Lesson.of(bridged)
     steps = lesson.walk((voltage("m"),))
     notes = [step.note for step in steps if step.note]
     assert notes[0].startswith("No single law leads on from here: call")

@@ -30,6 +30,10 @@ from problems.quantities import GROUND, voltage
 
 KEY = "node"
 METHODS = ("nodes",)
+LAWS = "laws"
+ALL_KNOWN = 5.5
+"""How much dearer it is among the other laws, where it gives the voltage of a node all of whose neighbours are known:
+dearer than a divider or a Thevenin step, and still better than to call that voltage unknown."""
 
 
 @dataclass(frozen=True)
@@ -213,7 +217,17 @@ def instances(view: View) -> Iterator[Law]:
             if relation is not None:
                 own = {**fields, "voltage": view.write(voltage(node))}
                 cost = 2 + 0.5 * len(equation.terms)
-                yield Law(KEY, voltage(node), relation, cost, place, fields=own, equation=equation.written)
+                elsewhere = {LAWS: cost + ALL_KNOWN} if equation.nodes == (node,) else {}
+                yield Law(
+                    KEY,
+                    voltage(node),
+                    relation,
+                    cost,
+                    place,
+                    fields=own,
+                    equation=equation.written,
+                    elsewhere=elsewhere,
+                )
 
 
 def _place(equation: Equation, view: View) -> Place:
