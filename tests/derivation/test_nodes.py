@@ -12,6 +12,7 @@ from random_circuits import draw
 from problems import Capacitor, Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, families, family
 from problems.circuits.faults import NoSolution
 from problems.circuits.netlist import Netlist
+from problems.circuits.parts import Part
 from problems.derivation.affine import Affine
 from problems.derivation.lesson import Lesson, NoNegativeFeedback
 from problems.derivation.step import Step
