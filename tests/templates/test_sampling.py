@@ -212,17 +212,17 @@ def test_a_plan_gives_the_exact_solution() -> None:
             assert row[slot] == pytest.approx(float(truth[name]), rel=1e-12, abs=1e-18)
 
 
-BRIDGE = """title = "Bridge with a detector"
+BRIDGE = """title = "Bridge with a detector and a source of some resistance"
 drawing = '''
- Vs o--+---------+
-       |         |
-      [R1]      [R3]
-       |         |
-       +--[RD]---+
-       |         |
-      [R2]      [R4]
-       |         |
-      GND       GND
+ Vs o--[RS]--+---------+
+             |         |
+            [R1]      [R3]
+             |         |
+             +--[RD]---+
+             |         |
+            [R2]      [R4]
+             |         |
+            GND       GND
 '''
 [values]
 Vs = { choose = ["5", "10"] }
@@ -231,6 +231,7 @@ R2 = { series = "E12", from = "1k", to = "10k" }
 R3 = { series = "E12", from = "1k", to = "10k" }
 R4 = { series = "E12", from = "1k", to = "10k" }
 RD = "1k"
+RS = "100"
 [keep]
 rules = ["I_RD >= 10 uA"]
 [[ask]]
