@@ -128,7 +128,7 @@ class LawSet:
         if place not in self._misuses:
             found: dict[tuple[object, object], Misuse] = {}
             for misuse in self._all_misuses(quantity, taught):
-                if quantity in keys(misuse.relation):
+                if misuse.rank > FARTHEST or quantity in keys(misuse.relation):
                     # nobody has the answer in hand while looking for it
                     continue
                 known = found.get((misuse.key, misuse.relation))
@@ -196,9 +196,11 @@ class LawSet:
             for before in self.headed_by(tail):
                 if before.never_walked:
                     for misuse in self.misuses_of(before):
+                        if misuse.rank > MOST_CARRIED:
+                            continue
+                        alike.setdefault(misuse.key, {}).setdefault(tail, misuse)
                         relation = substitute(whole, {tail: misuse.relation})
                         yield Misuse(misuse.key, relation, misuse.rank + 2, misuse.fields, tail)
-                        alike.setdefault(misuse.key, {}).setdefault(tail, misuse)
         for key, places in alike.items():
             if len(places) > 1:
                 relation = substitute(whole, {tail: misuse.relation for tail, misuse in places.items()})
@@ -232,6 +234,10 @@ class LawSet:
             yield Misuse("source-silent", substitute(whole, {voltage(node): ZERO}), 1, fields)
 
 
+FARTHEST = 2.6
+"""The rank beyond which a misuse names more values that were not meant than values that were."""
+MOST_CARRIED = 0.8
+"""The rank up to which a misuse of one stage is looked for behind the next: rarer ones only name what was not meant."""
 MOST_NODES = 2000
 """The longest formula in which a source is left out: longer ones nobody writes down."""
 

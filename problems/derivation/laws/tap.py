@@ -77,7 +77,7 @@ def _of_the_branches(ends: tuple[End, ...]) -> Iterator[Misuse]:
             in_line = total(others)
             series = potential(end.far) * (in_line / (resistance(end) + in_line))
             names = " and ".join(other.branch.name for other in rest)
-            yield Misuse("parallel-as-series", series, 0.8, {"parts": names})
+            yield Misuse("parallel-as-series", series, 0.6, {"parts": names})
 
 
 def _virtual_grounds(view: View) -> set[str]:
