@@ -76,10 +76,7 @@ OUT_STEPS = {
 }
 """Steps of the other circuits that ask for something else than a voltage or a current, with the reason."""
 
-NOT_PRODUCED = {
-    "di-s1-live": "the value with another source on is not that of the circuit with one on",
-    "ni-kvl-rf": "the slip lies two steps back; looking so far names too many values that were not meant",
-}
+NOT_PRODUCED = {"di-s1-live": "the value with another source on is not that of the circuit with one on"}
 """Entries whose wrong value comes from no misuse yet, with the reason."""
 
 STEPS = {

@@ -128,13 +128,13 @@ class LawSet:
         if place not in self._misuses:
             found: dict[tuple[object, object], Misuse] = {}
             for misuse in self._all_misuses(quantity, taught):
-                if misuse.rank > FARTHEST or quantity in keys(misuse.relation):
+                if quantity in keys(misuse.relation):
                     # nobody has the answer in hand while looking for it
                     continue
                 known = found.get((misuse.key, misuse.relation))
                 if known is None or misuse.rank < known.rank:
                     found[misuse.key, misuse.relation] = misuse
-            self._misuses[place] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank))
+            self._misuses[place] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank)[:MOST_CAUSES])
         return self._misuses[place]
 
     def walked_law(self, quantity: Quantity, method: str = LAWS) -> Law | None:
@@ -234,8 +234,8 @@ class LawSet:
             yield Misuse("source-silent", substitute(whole, {voltage(node): ZERO}), 1, fields)
 
 
-FARTHEST = 2.6
-"""The rank beyond which a misuse names more values that were not meant than values that were."""
+MOST_CAUSES = 50
+"""Causes looked at for one step, likeliest first: with more, the rare ones name values that were not meant."""
 MOST_CARRIED = 0.8
 """The rank up to which a misuse of one stage is looked for behind the next: rarer ones only name what was not meant."""
 MOST_NODES = 2000
