@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
 from threading import Lock
@@ -134,7 +134,7 @@ class LawSet:
                 known = found.get((misuse.key, misuse.relation))
                 if known is None or misuse.rank < known.rank:
                     found[misuse.key, misuse.relation] = misuse
-            self._misuses[place] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank)[:MOST_CAUSES])
+            self._misuses[place] = _likeliest(found.values())
         return self._misuses[place]
 
     def walked_law(self, quantity: Quantity, method: str = LAWS) -> Law | None:
@@ -236,6 +236,15 @@ class LawSet:
 
 MOST_CAUSES = 50
 """Causes looked at for one step, likeliest first: with more, the rare ones name values that were not meant."""
+
+
+def _likeliest(found: Iterable[Misuse]) -> tuple[Misuse, ...]:
+    """The likeliest in order, with all that are as likely as the last of them: the order of parts decides nothing."""
+    ordered = sorted(found, key=lambda misuse: misuse.rank)
+    limit = ordered[MOST_CAUSES - 1].rank if len(ordered) >= MOST_CAUSES else float("inf")
+    return tuple(misuse for misuse in ordered if misuse.rank <= limit)
+
+
 MOST_CARRIED = 0.8
 """The rank up to which a misuse of one stage is looked for behind the next: rarer ones only name what was not meant."""
 MOST_NODES = 2000
