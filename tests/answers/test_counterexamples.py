@@ -97,7 +97,7 @@ def test_most_named_wrong_moves_of_the_catalogue_have_a_counterexample() -> None
 @pytest.mark.parametrize(
     ("entry", "question"),
     [
-        ("su-abs", "What do you get for I_Rf?"),
+        ("ia-o1-gnd", "What do you get for V_g2?"),
         ("su-i-abs", "What do you get for I_R2?"),
         ("tn-noleg", "What do you get for I_R3?"),
     ],
@@ -116,10 +116,12 @@ def test_two_causes_in_one_step_lead_to_a_change_that_tells_them_apart() -> None
 
 
 def test_a_quantity_stated_rightly_takes_its_cause_out() -> None:
-    lesson, quantity, _ = asked(ENTRIES["su-abs"])
-    inside = {lesson.netlist.names.read("I_Rf"): lesson.values[lesson.netlist.names.read("I_Rf")]}
-    verdict = judge(lesson, f"{ENTRIES['su-abs'].wrong!r} V", quantity, inside, OUTSIDE_ATTEMPT)
-    assert verdict.wrong_move == "source-size-only"
+    lesson, quantity, before = asked(ENTRIES["tn-noleg"])
+    inside = lesson.netlist.names.read("I_R3")
+    text = f"{ENTRIES['tn-noleg'].wrong!r} V"
+    verdict = judge(lesson, text, quantity, {inside: lesson.values[inside]}, OUTSIDE_ATTEMPT)
+    assert before.kind == "unclear"
+    assert verdict.wrong_move == "leg-left-out"
 
 
 def test_the_same_line_in_other_words_is_one_cause() -> None:
