@@ -129,7 +129,8 @@ def working(case: Case) -> dict[Any, Fraction]:
     lesson = case.problem.circuit.lesson
     known = {**lesson.symbols, **lesson.given_values}
     for step in case.settled:
-        value = step.rule.relation.at(known) if step.is_headed and step.role != "close" else step.exact
+        is_formula = step.is_headed and step.role != "close" and all(tail in known for tail in step.rule.tails)
+        value = step.rule.relation.at(known) if is_formula else step.exact
         known[step.target] = rounded(Fraction(value), 3)
     return known
 

@@ -33,7 +33,10 @@ __all__ = ["ManySolutions", "NoSolution", "Solution", "exact_values", "feedback"
 
 
 class ExactValues(dict[Any, Any]):
-    """Quantities and symbols to their values; asking for one that is not determined raises ManySolutions."""
+    """Quantities and symbols to their values; asking for one that is not determined raises ManySolutions.
+
+    The voltage between two nodes is not listed, since there are too many pairs, but has its value when asked for.
+    """
 
     def __init__(self, solution: Solved | None, netlist: Netlist):
         super().__init__(netlist.values)
@@ -45,6 +48,8 @@ class ExactValues(dict[Any, Any]):
     def __missing__(self, key: Any) -> Any:
         if key in self._open and self._solution is not None:
             self._solution.value(self._solution.terms(key))
+        if isinstance(key, Quantity) and key.kind == "B" and not key.source:
+            return self[voltage(key.of)] - self[voltage(key.to)]
         raise KeyError(key)
 
     def enter(self, quantity: Quantity) -> None:

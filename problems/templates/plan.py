@@ -15,11 +15,12 @@ from typing import Any, NamedTuple
 from problems.answers.tolerance import SHARE, ZERO_SHARE
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import NoSolution
+from problems.derivation.affine import Affine
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lesson import Lesson, true_values
 from problems.derivation.methods import nodes as nodes_method
-from problems.formulas.expression import ZERO, Call, Expression, Sum, keys, nodes
+from problems.formulas.expression import ZERO, Call, Expression, Name, Sum, keys, nodes
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
 from problems.templates.definition import Ask, Definition
@@ -121,9 +122,9 @@ class Plan:
         self.walk = self.lesson.laws.walk(definition.targets)
         by_nodes = nodes_method.plain_walk(self.lesson, definition.targets) or ()
         self.chain = self._chain(definition, by_nodes)
-        self.slots = self._slots()
+        self.slots = self._slots(definition)
         self.steps = tuple(self._step(law) for law in self.chain or ())
-        self.rounded = tuple(self._step(law) for law in self.walk or () if not law.given)
+        self.rounded = tuple(self._step(law) for law in self._settling(definition))
         self.by_nodes = tuple(self._step(law) for law in by_nodes if not law.given)
         self.rules: tuple[tuple[str, Rule, Test], ...] = tuple(
             (text, rule, rule.test(self.slots)) for text, rule in definition.rules.items()
@@ -147,11 +148,27 @@ class Plan:
         laws = self.lesson.laws.walk(wanted)
         return None if laws is None or self.walk is None else (*givens, *laws)
 
-    def _slots(self) -> Mapping[Hashable, int]:
+    def _settling(self, definition: Definition) -> Iterator[Law]:
+        """The laws of the walk's steps that end in a value, each over values found before it.
+
+        What closes on an unknown is taken as solved: its value is rounded, whatever its equation looks like.
+        """
+        if self.walk is not None:
+            yield from (law for law in self.walk if not law.given)
+            return
+        known = {voltage(GROUND), *(law.head for law in self.lesson.laws.laws if law.given)}
+        for step in self.lesson.walk(definition.targets):
+            if isinstance(step.exact, Affine):
+                continue
+            is_formula = step.is_headed and step.role != "close" and known.issuperset(step.rule.tails)
+            yield step.rule if is_formula else replace(step.rule, head=step.target, relation=Name(step.target))
+            known.add(step.target)
+
+    def _slots(self, definition: Definition) -> Mapping[Hashable, int]:
         """The row: every symbol, then every quantity."""
         heads: Iterable[Hashable] = (law.head for law in self.chain or ())
         if self.chain is None:
-            heads = (key for key in self.lesson.values if isinstance(key, Quantity))
+            heads = (*(key for key in self.lesson.values if isinstance(key, Quantity)), *definition.targets)
         names = dict.fromkeys((*self.netlist.units, voltage(GROUND), *heads))
         return {name: slot for slot, name in enumerate(names)}
 

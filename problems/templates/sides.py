@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Hashable
 from fractions import Fraction
 from typing import NamedTuple
 
 from problems.answers.vocabulary import vocabulary
 from problems.circuits.netlist import Netlist
-from problems.formulas.expression import FUNCTIONS, Expression, Number
+from problems.formulas.expression import FUNCTIONS, Expression, Name, Number, keys, substitute
 from problems.formulas.parser import Unreadable, parse
 from problems.formulas.spelling import inert
 from problems.formulas.units import UNITS, Dimension, UnitClash, dimension_of
-from problems.quantities import loosened
+from problems.quantities import Quantity, loosened, voltage
 from problems.templates.faults import near
 from problems.words import say
 
@@ -46,12 +46,22 @@ def read_side(text: str, netlist: Netlist) -> tuple[Side, ...]:
     clash: UnitClash | None = None
     for reading in readings:
         try:
-            found.append(Side(reading.expression, dimension_of(reading.expression, known.dims)))
+            found.append(Side(_without_pairs(reading.expression), dimension_of(reading.expression, known.dims)))
         except UnitClash as error:
             clash = clash or error
     if not found:
         raise BadSide(inert(text), str(clash))
     return tuple(found)
+
+
+def _without_pairs(expression: Expression) -> Expression:
+    """The formula with the voltage between two nodes written as a difference: a solution lists no pairs of nodes."""
+    pairs: dict[Hashable, Expression] = {
+        key: Name(voltage(key.of)) - Name(voltage(key.to))
+        for key in keys(expression)
+        if isinstance(key, Quantity) and key.kind == "B"
+    }
+    return substitute(expression, pairs) if pairs else expression
 
 
 def search_side(text: str, words: Collection[str]) -> tuple[Side, ...]:

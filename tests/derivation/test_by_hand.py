@@ -14,6 +14,7 @@ from problems.derivation.step import Step
 from problems.quantities import canonical
 
 TABLES: dict[str, Any] = tomllib.loads(Path(__file__).with_name("by_hand.toml").read_text(encoding="utf-8"))
+LINES: dict[str, Any] = tomllib.loads(Path(__file__).with_name("by_hand_lines.toml").read_text(encoding="utf-8"))
 LAWS = {
     "inputs": {"equal-inputs"},
     "junction": {"same-current", "kcl"},
@@ -80,6 +81,16 @@ def test_each_step_uses_the_law_of_the_board_unless_the_difference_is_defended(n
 def test_every_line_of_the_board_is_taken_as_right(name: str) -> None:
     attempt = family(name).problem(seed=3).begin()
     for quantity, _, relation in by_hand(name):
+        attempt, verdict = attempt.state(f"{quantity} = {relation}")
+        assert verdict.kind == "right", (quantity, relation, verdict.message)
+    assert attempt.done
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("name", LINES)
+def test_every_line_of_the_board_is_taken_as_right_whichever_way_the_walk_goes(name: str, seed: int) -> None:
+    attempt = family(name).problem(seed=seed).begin()
+    for quantity, relation in LINES[name]:
         attempt, verdict = attempt.state(f"{quantity} = {relation}")
         assert verdict.kind == "right", (quantity, relation, verdict.message)
     assert attempt.done

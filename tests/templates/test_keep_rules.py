@@ -57,6 +57,7 @@ ROWS = [
     pytest.param("R1 == 1k", True, id="prefix where k is a name too"),
     pytest.param("k == 1/2", True, id="setting"),
     pytest.param("V_R1 == Vin - V_a", True, id="drop"),
+    pytest.param("V_a,b == 0.75 V", True, id="between two nodes"),
 ]
 
 
