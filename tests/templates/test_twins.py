@@ -149,7 +149,7 @@ def test_in_the_same_circuit_the_formula_is_no_wrong_move(name: str) -> None:
         pytest.param('of = "inwerting"', "stem-unknown", id="unknown family"),
         pytest.param('of = "fog-cell"', "stem-is-twin", id="a twin of a twin"),
         pytest.param('of = "wind"', "stem-is-twin", id="a twin of itself"),
-        pytest.param('of = "divider-inverting"', "stem-no-formula", id="a stem without a formula"),
+        pytest.param('of = "howland"', "stem-no-formula", id="a stem without a formula"),
         pytest.param('of = "difference"', "stem-lacks", id="a part too few"),
         pytest.param('of = "inverting"\nnames = { Ri = "Rx" }', "stem-lacks", id="a name that is nowhere"),
         pytest.param('of = "inverting"\nnames = { Ri = "Vin" }', "stem-lacks", id="a name of another kind"),
