@@ -19,7 +19,6 @@ from problems.derivation.affine import Affine
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lesson import Lesson, true_values
-from problems.derivation.methods import nodes as nodes_method
 from problems.formulas.expression import ZERO, Call, Expression, Name, Sum, keys, nodes
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
@@ -120,11 +119,11 @@ class Plan:
         self.netlist = definition.netlist.with_values(values)
         self.lesson = replace(Lesson.of(self.netlist).teaching(definition.targets), recalled=definition.recalled)
         self.walk = self.lesson.laws.walk(definition.targets)
-        by_nodes = nodes_method.plain_walk(self.lesson, definition.targets) or ()
+        by_nodes = tuple(_settling(self.lesson, definition.targets, "nodes"))
         self.chain = self._chain(definition, by_nodes)
         self.slots = self._slots(definition)
         self.steps = tuple(self._step(law) for law in self.chain or ())
-        self.rounded = tuple(self._step(law) for law in self._settling(definition))
+        self.rounded = tuple(self._step(law) for law in _settling(self.lesson, definition.targets))
         self.by_nodes = tuple(self._step(law) for law in by_nodes if not law.given)
         self.rules: tuple[tuple[str, Rule, Test], ...] = tuple(
             (text, rule, rule.test(self.slots)) for text, rule in definition.rules.items()
@@ -147,22 +146,6 @@ class Plan:
         wanted = tuple(key for key in spoken if isinstance(key, Quantity) and key not in known)
         laws = self.lesson.laws.walk(wanted)
         return None if laws is None or self.walk is None else (*givens, *laws)
-
-    def _settling(self, definition: Definition) -> Iterator[Law]:
-        """The laws of the walk's steps that end in a value, each over values found before it.
-
-        What closes on an unknown is taken as solved: its value is rounded, whatever its equation looks like.
-        """
-        if self.walk is not None:
-            yield from (law for law in self.walk if not law.given)
-            return
-        known = {voltage(GROUND), *(law.head for law in self.lesson.laws.laws if law.given)}
-        for step in self.lesson.walk(definition.targets):
-            if isinstance(step.exact, Affine):
-                continue
-            is_formula = step.is_headed and step.role != "close" and known.issuperset(step.rule.tails)
-            yield step.rule if is_formula else replace(step.rule, head=step.target, relation=Name(step.target))
-            known.add(step.target)
 
     def _slots(self, definition: Definition) -> Mapping[Hashable, int]:
         """The row: every symbol, then every quantity."""
@@ -325,6 +308,20 @@ class Plan:
         """The steps of working by each other method, rounded to three figures."""
         for working in self.workings:
             yield from working.rounded(draw.row, lambda raw: float(f"{raw * nudge:.3g}"))
+
+
+def _settling(lesson: Lesson, targets: tuple[Quantity, ...], method: str = "laws") -> Iterator[Law]:
+    """The laws of a walk's steps that end in a value, each over values found before it.
+
+    What closes on an unknown is taken as solved: its value is rounded, whatever its equation looks like.
+    """
+    known = {voltage(GROUND), *(law.head for law in lesson.laws.laws if law.given)}
+    for step in lesson.walk(targets, method):
+        if isinstance(step.exact, Affine):
+            continue
+        is_formula = step.is_headed and step.role != "close" and known.issuperset(step.rule.tails)
+        yield step.rule if is_formula else replace(step.rule, head=step.target, relation=Name(step.target))
+        known.add(step.target)
 
 
 def _other(netlist: Netlist, number: int) -> dict[str, Fraction]:

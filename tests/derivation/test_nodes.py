@@ -109,7 +109,10 @@ def test_working_by_nodes_rounded_to_three_figures_ends_right(name: str) -> None
         lesson = problem.circuit.lesson
         env = {**lesson.symbols, **lesson.given_values}
         for step in lesson.walk(problem.asked, "nodes"):
-            env[step.target] = rounded(Fraction(step.rule.relation.at(env)), 3)
+            if isinstance(step.exact, Affine):
+                continue
+            is_formula = step.role != "close" and all(tail in env for tail in step.rule.tails)
+            env[step.target] = rounded(Fraction(step.rule.relation.at(env) if is_formula else step.exact), 3)
         for target in problem.asked:
             text = engineering(env[target], target.unit)
             assert problem.check(canonical(target), text).kind == "right", (seed, target, text)

@@ -132,7 +132,7 @@ def test_enough_random_circuits_are_walked() -> None:
     assert len(list(walked())) >= 25
 
 
-@pytest.mark.parametrize("name", FAMILIES)
+@pytest.mark.parametrize("name", [name for name, netlist in FAMILIES.items() if "out" in netlist.nodes])
 def test_a_family_is_walked_by_superposition(name: str) -> None:
     netlist = FAMILIES[name]
     steps = Lesson.of(netlist).walk((voltage("out"),), METHOD)
