@@ -12,7 +12,8 @@ from problems.circuits.equations import unvalued
 from problems.circuits.netlist import Netlist
 from problems.derivation.contribution import contribution_values
 from problems.derivation.lawset import LawSet
-from problems.derivation.lesson import Lesson, true_values
+from problems.derivation.lesson import Lesson
+from problems.derivation.reductions import true_values
 from problems.formulas.expression import Call, Expression, Number, Power, Sum, keys, nodes
 from problems.formulas.phasor import PI, Phasor
 from problems.formulas.ratio import Ratio
@@ -170,7 +171,9 @@ def _solved(netlist: Netlist, number: int, kept: frozenset[str], sources_apart: 
         others[LAPLACE] = _drawn(LAPLACE, "") + number
     try:
         changed, laws = netlist.with_values(others), Lesson.of(netlist).laws
-        return Values({**true_values(changed, laws), **(contribution_values(changed) if sources_apart else {})})
+        return Values(
+            {**true_values(changed, laws.defining), **(contribution_values(changed, laws) if sources_apart else {})}
+        )
     except ValueError:
         return None
 

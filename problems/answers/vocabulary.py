@@ -19,6 +19,7 @@ from problems.quantities import (
     UnknownQuantity,
     canonical,
     current,
+    is_made,
     loosened,
     voltage,
 )
@@ -46,7 +47,7 @@ def vocabulary(netlist: Netlist) -> Vocabulary:
         _loose(exact, netlist),
         _dims(netlist),
         loosened,
-        lambda text: _composed(text, netlist.names),
+        lambda text: _of_this_circuit(_composed(text, netlist.names), netlist),
         tuple(shown),
         netlist.contributions,
     )
@@ -88,6 +89,11 @@ def _loose(exact: dict[str, Hashable], netlist: Netlist) -> dict[str, Hashable]:
         same = held.get(key, key) if isinstance(key, Quantity) else key
         found.setdefault(loosened(spelling), set()).add(same)
     return {spelling: next(iter(keys)) for spelling, keys in found.items() if len(keys) == 1}
+
+
+def _of_this_circuit(found: Quantity | None, netlist: Netlist) -> Quantity | None:
+    """What was read; None for what is made of other circuits but not of this."""
+    return found if found is None or not is_made(found) or Lesson.of(netlist).makes(found) else None
 
 
 def _composed(text: str, names: Names) -> Quantity | None:

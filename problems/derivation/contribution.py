@@ -23,6 +23,7 @@ from problems.derivation.laws import superposition, switched_off
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.laws.stage import ratio, stages
 from problems.derivation.lawset import LawSet, law_set
+from problems.derivation.reductions import true_values
 from problems.derivation.step import Step
 from problems.derivation.view import potential
 from problems.formulas.expression import ZERO, Expression, Name, Negative, keys, substitute
@@ -303,12 +304,16 @@ class Contributions:
         return found
 
 
-def contribution_values(netlist: Netlist) -> dict[Quantity, Fraction]:
-    """Every contribution of every source of a circuit whose values are all known. Raises NoSolution."""
+def contribution_values(netlist: Netlist, laws: LawSet) -> dict[Quantity, Fraction]:
+    """Every contribution of every source of a circuit whose values are all known. Raises NoSolution.
+
+    laws: those of the whole circuit.
+    """
+    parts = superposed_laws(laws).parts
     found: dict[Quantity, Fraction] = {}
     for tag in netlist.contributions:
         circuit = alone(netlist, tag)
-        found |= placed(exact_values(circuit), netlist, circuit)
+        found |= placed(true_values(circuit, parts[tag].defining), netlist, circuit)
     return found
 
 

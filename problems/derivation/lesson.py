@@ -40,6 +40,7 @@ from problems.derivation.reactive.joint import (
     misuse_in_state,
 )
 from problems.derivation.reactive.misuses import joint_misuses, with_phasor_misuses
+from problems.derivation.reductions import true_values
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, shown
 from problems.derivation.writer import NoWalk, Writer
@@ -160,7 +161,7 @@ class Lesson:
     @cached_property
     def _plain_values(self) -> dict[Any, Any]:
         if self.is_numeric:
-            return true_values(self.netlist, self.laws)
+            return true_values(self.netlist, self.laws.defining)
         found: dict[Any, Any] = {**self.symbols, **self.given_values}
         for quantity, way in reach(self.laws.of_method(LAWS), ()).items():
             if way.last is not None:
@@ -201,9 +202,20 @@ class Lesson:
     def quantity(self, name: str) -> Quantity:
         """The quantity of that name. Raises UnknownQuantity, also for what only other circuits are made to have."""
         found = self.netlist.names.read(name)
-        if is_made(found) and all(law.head != found for law in self.laws.defining):
+        if is_made(found) and not self.makes(found):
             raise UnknownQuantity(name, tuple(canonical(law.head) for law in self.laws.defining))
         return found
+
+    def makes(self, quantity: Quantity) -> bool:
+        """Whether an engine-made quantity is one of this circuit, or of the circuit with its one source on."""
+        laws = self.laws
+        if quantity.source:
+            own = self.superposed.laws
+            parts = own.parts if isinstance(own, SuperposedLaws) else {}
+            if quantity.source not in parts:
+                return False
+            laws = parts[quantity.source]
+        return any(law.head == quantity.by("") for law in laws.defining)
 
     def laws_for(self, quantity: Quantity) -> tuple[Law, ...]:
         """Every law that gives a quantity."""
@@ -428,15 +440,6 @@ def _contributions(netlist: Netlist, laws: SuperposedLaws) -> Contributions:
     known = None if whole.is_numeric else whole.symbols
     lessons = {tag: Lesson(alone(netlist, tag), laws.parts[tag], laws.view.feedback, known=known) for tag in laws.tags}
     return Contributions(netlist, laws, lessons)
-
-
-def true_values(netlist: Netlist, laws: LawSet) -> dict[Any, Any]:
-    """The exact values of a circuit of numbers, and of what its laws make of its parts. Raises NoSolution."""
-    values = exact_values(netlist)
-    for law in laws.defining:
-        with suppress(KeyError, ValueError, ZeroDivisionError):
-            values[law.head] = law.relation.at(values)
-    return values
 
 
 def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:

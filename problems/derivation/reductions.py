@@ -8,11 +8,15 @@ were out of reach without it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import replace
 from itertools import chain, count, product
 from string import ascii_uppercase
+from typing import Any
 
+from problems.circuits.netlist import Netlist
 from problems.circuits.parts.base import Branch
+from problems.circuits.solution import exact_values
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS, law_kinds
 from problems.derivation.search import closure
@@ -80,6 +84,18 @@ def _laws_of(views: Iterable[View], book: _Book) -> tuple[Law, ...]:
         for law in chain.from_iterable(kind.instances(view) for kind in kinds)
         if not (law.only_asked and is_made(law.head))
     )
+
+
+def true_values(netlist: Netlist, made: Iterable[Law]) -> dict[Any, Any]:
+    """The exact values of a circuit of numbers, and of what is made of its parts. Raises NoSolution.
+
+    made: the laws that define what is made.
+    """
+    values = exact_values(netlist)
+    for law in made:
+        with suppress(KeyError, ValueError, ZeroDivisionError):
+            values[law.head] = law.relation.at(values)
+    return values
 
 
 class _Book:

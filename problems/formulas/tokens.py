@@ -51,7 +51,7 @@ _TOKEN = re.compile(
     r"""
       (?P<comma>(?<![\w,.])\d+,\d+(?![\d,]*\w))
     | (?P<number>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)
-    | (?P<given_by>[VvIi](?:_[+-]|\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*(?:,[ ]?\w+(?:\.\w+)?)?)
+    | (?P<given_by>[VvIiRr](?:_[+-]|\w*(?:\{[\w.,+\-]+\})?(?:\.\w+)*(?:,[ ]?\w+(?:\.\w+)?|\*)?)
                    [ ]?\[[ ]?[^\W\d]\w*(?:[ ]?:[ ]?[\w.]+)?[ ]?\])
     | (?P<state>
           \|\s*[\w.,+()=\s-]+?\s*\|
@@ -120,7 +120,7 @@ def _next(shown: str, position: int, places: list[int], known: Callable[[str, in
     if kind == "comma":
         raise _comma(shown, position, place)
     if kind == "given_by" and not known(unbraced(text), place):
-        text = text.partition("[")[0]
+        text = text.partition("[")[0].rstrip("*")
         kind, end = "between" if "," in text else "word", position + len(text)
     if kind == "between" and not known(text, place):
         text = text.partition(",")[0]

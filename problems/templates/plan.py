@@ -18,7 +18,8 @@ from problems.circuits.solution import NoSolution
 from problems.derivation.affine import Affine
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.registry import LAWS
-from problems.derivation.lesson import Lesson, true_values
+from problems.derivation.lesson import Lesson
+from problems.derivation.reductions import true_values
 from problems.formulas.expression import ZERO, Call, Expression, Name, Sum, keys, nodes
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
@@ -87,7 +88,7 @@ class Draw:
     @cached_property
     def exact(self) -> Mapping[Any, Fraction]:
         """Every quantity and symbol."""
-        return true_values(self.plan.netlist.with_values(self.values), self.plan.lesson.laws)
+        return true_values(self.plan.netlist.with_values(self.values), self.plan.lesson.laws.defining)
 
     @cached_property
     def cancelled(self) -> frozenset[int]:
@@ -197,7 +198,9 @@ class Plan:
         found = []
         for number in range(4):
             try:
-                found.append(true_values(self.netlist.with_values(_other(self.netlist, number)), self.lesson.laws))
+                found.append(
+                    true_values(self.netlist.with_values(_other(self.netlist, number)), self.lesson.laws.defining)
+                )
             except NoSolution:
                 continue
         return tuple(found)

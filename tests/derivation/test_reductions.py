@@ -266,3 +266,25 @@ def test_quantities_made_have_units_of_their_own() -> None:
     made = [law.head for law in lesson.laws.defining]
     assert {quantity.kind: quantity.unit for quantity in made} == {"V": "V", "R": "ohm", "I": "A"}
     assert Quantity("R", "m*") in made
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        pytest.param("R_B*[V1] = 4k", "right", id="of one source alone"),
+        pytest.param("V_m[V1] = V1*R_B*[V1]/(R1 + R_B*[V1])", "right", id="in a formula"),
+        pytest.param("R_Q*[V1] = 4k", "unreadable", id="not made there"),
+    ],
+)
+def test_what_is_made_with_one_source_on_is_read_by_its_source(text: str, kind: str) -> None:
+    circuit = Circuit(
+        [
+            VoltageSource("V1", "a", "0", "10 V"),
+            VoltageSource("V2", "b", "0", "4 V"),
+            Resistor("R1", "a", "m", "10k"),
+            Resistor("R2", "b", "m", "20k"),
+            Resistor("R3", "m", "0", "5k"),
+        ]
+    )
+    verdict = ask(circuit, "V_m", method="superposition").check("V_m", text)
+    assert verdict.kind == kind, verdict.message

@@ -11,6 +11,7 @@ import pytest
 import sympy
 
 from problems import Circuit
+from problems.quantities import is_made
 
 HERE = Path(__file__).parent / "new_author"
 with (HERE / "cases.toml").open("rb") as file:
@@ -51,7 +52,8 @@ def test_every_step_of_its_walk_is_what_the_solution_says(name: str) -> None:
     solved = drawn.solve()
     steps = drawn.walk("V_out")
     assumed = {step.value: truth(step.quantity, solved) for step in steps if step.value.is_Symbol}
-    for step in steps:
+    # what is made of several parts is in no solution; reductions are judged in their own tests
+    for step in (step for step in steps if not is_made(step.target)):
         assert step.value.subs(assumed) == truth(step.quantity, solved), step.quantity
     assert steps[-1].quantity == "V_out"
     assert steps[-1].value == rational(CASES[name]["V_out"])
