@@ -10,9 +10,9 @@ from functools import cache
 
 import nodal_judge
 from random_circuits import draw
+from resistive_families import resistive_families
 from terms import Term, World, name
 
-from problems import families
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts import Part
 from problems.circuits.parts.current_source import CurrentSource
@@ -136,7 +136,7 @@ def beds(count: int, seed: int = 0) -> tuple[Bed, ...]:
     """So many circuits: the families in turn, and as many at random."""
     dice = random.Random(f"beds {seed}")
     found: list[Bed] = []
-    kinds = families()
+    kinds = resistive_families()
     number = 0
     while len(found) < count:
         number += 1

@@ -169,6 +169,7 @@ def marks(attempt: Attempt, place: Place | None = None, known: bool = True) -> M
             continue
         stands = known and name in attempt.stated and not quantity.source
         text = value_text(attempt.stated[name], quantity.unit) if stands else ""
+        text = "" if attempt.problem.circuit.regime == "s" and "s" in text else text  # a formula has no room there
         if quantity.kind == "I":
             currents[quantity.of] = text
         elif quantity.kind == "D":

@@ -20,6 +20,7 @@ from problems.circuits.solution import ManySolutions, NoSolution
 from problems.derivation.law import Misuse
 from problems.derivation.lesson import Lesson
 from problems.formulas.expression import keys
+from problems.formulas.phasor import Degrees
 from problems.formulas.printers import engineering
 from problems.quantities import Quantity
 from problems.words import say
@@ -142,14 +143,17 @@ def _plainly_apart(right: Fraction, wrong: Fraction | None, quantity: Quantity, 
 
 
 def both(lesson: Lesson, quantity: Quantity, misuse: Misuse) -> tuple[Fraction, Fraction | None] | None:
-    """The right value, and that of the wrong move; None in place of the second where it divides by 0."""
+    """The right value, and that of the wrong move; None in place of the second where it divides by 0.
+
+    None instead of both where they are no plain numbers: which phasor is larger says little.
+    """
     values = Values(lesson.values)
-    try:
-        right = Fraction(values[quantity])
-    except KeyError:
+    right = values.get(quantity)
+    if not isinstance(right, Fraction) or isinstance(right, Degrees):
         return None
     try:
-        return right, value_of(misuse.relation, values)
+        wrong = value_of(misuse.relation, values)
+        return (right, wrong) if isinstance(wrong, Fraction) else None
     except NoValue as missing:
         return (right, None) if missing.key == "divides-by-zero" else None
 

@@ -25,7 +25,7 @@ from problems.answers.slips import slip
 from problems.answers.split import different, splitting
 from problems.answers.symbolic import judge_formula
 from problems.answers.tolerance import close, near_zero
-from problems.answers.values import NoValue, Values, holds_generally, in_degrees, only_names, value_of, zero_is_exact
+from problems.answers.values import NoValue, Values, holds_generally, in_degrees, number_of, only_names, zero_is_exact
 from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label, suggesting
 from problems.derivation.law import Law
@@ -154,7 +154,7 @@ class _Case:
         values = what_names_mean(self.lesson, self._before)
         for reading in possible:
             try:
-                value = value_of(reading.expression, values)
+                value = number_of(reading.expression, values)
                 found.append(_Candidate(reading, sign * in_degrees(value, reading.expression, self.head)))
             except NoValue as missing:
                 failed = missing

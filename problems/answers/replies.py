@@ -24,7 +24,17 @@ from problems.formulas.units import DIMENSIONS, Dimension, unit_name
 from problems.quantities import GROUND, Quantity
 from problems.words import has
 
-UNIT_WORDS = {"V": "a voltage", "A": "a current", "ohm": "a resistance", "": "a pure number", "W": "a power"}
+UNIT_WORDS = {
+    "V": "a voltage",
+    "A": "a current",
+    "ohm": "a resistance",
+    "": "a pure number",
+    "W": "a power",
+    "Hz": "a frequency",
+    "s": "a time",
+    "V/s": "a voltage for each second",
+    "deg": "an angle",
+}
 
 
 def named(quantity: Quantity, value: Fraction, lesson: Lesson) -> str:

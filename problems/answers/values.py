@@ -66,6 +66,15 @@ def value_of(expression: Expression, env: Mapping[Any, Any]) -> Any:
         raise NoValue("no-number") from None
 
 
+def number_of(expression: Expression, env: Mapping[Any, Any]) -> Any:
+    """The value where a number is wanted: a Fraction or a Phasor. Raises NoValue, for a formula in s too."""
+    value = value_of(expression, env)
+    number = value.constant if isinstance(value, Ratio) else value
+    if number is None:
+        raise NoValue("no-number")
+    return number
+
+
 def in_degrees(value: Any, expression: Expression, quantity: Quantity) -> Any:
     """The value of a phase in degrees, where it was written in radians."""
     radians = any(isinstance(node, Measure) and node.unit == "rad" for node in nodes(expression))

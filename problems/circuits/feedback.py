@@ -31,12 +31,14 @@ def feedback(netlist: Netlist, renames: Mapping[str, str] | None = None) -> dict
     sets of positive values do: when those disagree (the sign depends on the values) the answer is negative if the set
     with equal values says so, as for a Howland pump, and none otherwise. renames: symbols that share a value.
     """
+    fixed: Mapping[str, Any] = {}
     if netlist.regime in ("f", "t", "ramp"):
-        # the sign is a matter of the circuit, and s a positive number serves to tell it
-        return _of_numbers(netlist, {**netlist.values, LAPLACE: 2 * PI * netlist.values.get(FREQUENCY, Fraction(1))})
+        # the sign is a matter of the circuit, and a positive number for s serves to tell it
+        fixed = {LAPLACE: 2 * PI * netlist.values.get(FREQUENCY, Fraction(1))}
     if not unvalued(netlist):
-        return _of_numbers(netlist, netlist.values)
-    first, *others = (_of_numbers(netlist, _shared(sample(netlist, number), renames or {})) for number in range(3))
+        return _of_numbers(netlist, {**netlist.values, **fixed})
+    drawn = ({**_shared(sample(netlist, number), renames or {}), **fixed} for number in range(3))
+    first, *others = (_of_numbers(netlist, values) for values in drawn)
     return {name: _agreed(sign, [other[name] for other in others]) for name, sign in first.items()}
 
 

@@ -52,6 +52,8 @@ class OneOn(Netlist):
 
     contributions = ()
     """Of this circuit there is one source alone."""
+    states = ()
+    """What a source does alone is told of the circuit as it stands, not of its states."""
 
     @property
     def source(self) -> Part:

@@ -73,4 +73,4 @@ def _with(netlist: Netlist, stand_in: Callable[[TwoTerminal], Part]) -> Netlist:
     parts = tuple(stand_in(part) if isinstance(part, TwoTerminal) and part.laplace else part for part in netlist.parts)
     own = {p.symbol for part in parts for p in part.parameters}
     values: Mapping[str, Any] = {name: value for name, value in netlist.values.items() if name in own}
-    return type(netlist)(parts, values, package=netlist.package, drawing=netlist.drawing)
+    return Netlist(parts, values, package=netlist.package, drawing=netlist.drawing)

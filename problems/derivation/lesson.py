@@ -72,6 +72,10 @@ class MethodNotBuilt(ValueError):
         super().__init__(say("walk.no-method", method=method, known=", ".join(methods())))
 
 
+_WORKED_OUT = ("symbols", "given_values", "field", "_plain_values", "_states", "joint_relations")
+"""What a lesson keeps when only the laws by which it is taught change."""
+
+
 @dataclass(frozen=True)
 class Lesson:
     """One circuit with its values. Build with ``Lesson.of(netlist)``."""
@@ -146,7 +150,8 @@ class Lesson:
             return self.netlist.values
         if self.is_in_s:
             return {**self.netlist.values, "pi": PI, LAPLACE: self.field.generators[LAPLACE]}
-        return self.field.environment(self.netlist.values)
+        known = {name: value for name, value in self.netlist.values.items() if not isinstance(value, Phasor)}
+        return self.field.environment(known)
 
     @cached_property
     def values(self) -> Mapping[Any, Any]:
@@ -163,13 +168,18 @@ class Lesson:
         if self.is_numeric:
             return true_values(self.netlist, self.laws.defining)
         found: dict[Any, Any] = {**self.symbols, **self.given_values}
+        if self.netlist.regime != "t":  # at an instant nothing is found but by way of states
+            self._reach_all(found)
+        return completed(self.netlist, found, self._values_of) if self.netlist.states else found
+
+    def _reach_all(self, found: dict[Any, Any]) -> None:
+        """Every quantity that laws lead to, as a formula."""
         for quantity, way in reach(self.laws.of_method(LAWS), ()).items():
             if way.last is not None:
                 found[quantity] = way.last.relation.at(found)
         for quantity in dict.fromkeys(self.netlist.names.readings.values()):
             if quantity not in found and not quantity.of.endswith((".top", ".bottom")) and quantity.kind in "VID":
                 found |= self._carried_values(quantity)
-        return completed(self.netlist, found, self._values_of) if self.netlist.states else found
 
     def _values_of(self, netlist: Netlist) -> Mapping[Any, Any]:
         """The values of a state of this circuit, as numbers or in the same formulas."""
@@ -289,7 +299,9 @@ class Lesson:
 
     def check_consistent(self) -> None:
         """Raises NoSolution where the circuit contradicts itself: laws would then lead to several values at once."""
-        if self.is_numeric:
+        if self.is_numeric and self.netlist.regime:
+            _ = self._plain_values
+        elif self.is_numeric:
             exact_values(self.netlist)
 
     def next_law(
@@ -351,17 +363,23 @@ class Lesson:
             return None
         return last.rule if last.is_headed else None
 
+    def with_taught(self, taught: Mapping[Quantity, Law], method: str) -> Lesson:
+        """The same lesson by other laws, with all that it has worked out: its values do not depend on them."""
+        lesson = replace(self, taught=taught, method=method)
+        lesson.__dict__.update({name: self.__dict__[name] for name in _WORKED_OUT if name in self.__dict__})
+        return lesson
+
     def teaching(self, targets: Iterable[Quantity], method: str = "laws") -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
         steps = self.walk(targets, method)
         lesson = self.superposed if any(step.target.source for step in steps) else self
-        return replace(lesson, taught={step.target: step.rule for step in steps if step.is_headed}, method=method)
+        return lesson.with_taught({step.target: step.rule for step in steps if step.is_headed}, method)
 
     def with_step(self, step: Step) -> Lesson:
         """The lesson in which a quantity is taught by the step at hand, where that goes another way than the walk."""
         if not step.is_headed or self.taught.get(step.target) == step.rule:
             return self
-        return replace(self, taught={**self.taught, step.target: step.rule})
+        return self.with_taught({**self.taught, step.target: step.rule}, self.method)
 
     def stepped(self, laws: tuple[Law, ...]) -> tuple[Step, ...]:
         """Laws in teaching order as steps."""

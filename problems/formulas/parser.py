@@ -306,8 +306,9 @@ class _Parser:
         """A prefix alone, or with its unit behind a space: ``4.7 k``, ``5 m A``."""
         following = self.pieces[self.position + 1] if self.position + 1 < len(self.pieces) else END
         unit = UNITS.get(following.text)
-        if unit is not None and unit.scale == 1 and self.vocabulary.names(following.text) is None:
-            shown = f"{token.text} {unit_label(after.text + following.text)}"
+        joined = after.text + following.text
+        if unit is not None and unit.scale == 1 and joined in UNITS and self.vocabulary.names(following.text) is None:
+            shown = f"{token.text} {unit_label(joined)}"
             return shown, (2, Measure(value, shown, unit.name))
         return shorthand(value), (1, Number(value, shorthand(value)))
 

@@ -129,7 +129,8 @@ class Ratio:
         return NotImplemented if right is None else self.top == right.top and self.bottom == right.bottom
 
     def __hash__(self) -> int:
-        return hash((self.top, self.bottom))
+        constant = self.constant
+        return hash((str(self.top), str(self.bottom))) if constant is None else hash(constant)
 
     def __repr__(self) -> str:
         return f"({self.top})/({self.bottom})"

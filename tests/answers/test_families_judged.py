@@ -6,10 +6,11 @@ from fractions import Fraction
 
 import pytest
 from family_checks import OF_ANSWERS, Check, complaints
+from resistive_families import resistive_families
 
-from problems import families, family
+from problems import family
 
-NAMES = [f.name for f in families()]
+NAMES = [f.name for f in resistive_families()]
 SEEDS = 3
 """The variants judged here; ``tests/bench/bench_family_checks.py`` judges two hundred of each family."""
 

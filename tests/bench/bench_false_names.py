@@ -6,17 +6,17 @@ import sys
 from collections import Counter
 from pathlib import Path
 
+from resistive_families import resistive_families
+
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
 from wrong_values import counted, shares
-
-from problems import families
 
 SEEDS, EACH = range(5), 30
 
 
 def main() -> None:
-    counts = counted(families(), SEEDS, EACH, seed=1)
+    counts = counted(resistive_families(), SEEDS, EACH, seed=1)
     whole: Counter[str] = sum(counts.values(), Counter())
     named, asked = shares(whole)
     print(f"{sum(whole.values())} unrelated values at {len(counts)} steps: {named:.1%} named, {asked:.1%} asked about")

@@ -11,11 +11,11 @@ import sys
 import time
 from pathlib import Path
 
+from resistive_families import resistive_families
+
 sys.path[:0] = [str(Path(__file__).resolve().parents[up]) for up in (2, 1)]
 
 from family_checks import OF_ANSWERS, OF_TEMPLATES, cases, complaints
-
-from problems import families
 
 
 def main(seeds: int, names: list[str]) -> int:
@@ -45,4 +45,4 @@ def main(seeds: int, names: list[str]) -> int:
 if __name__ == "__main__":
     given = sys.argv[1:]
     count = int(given.pop(0)) if given and given[0].isdigit() else 200
-    sys.exit(bool(main(count, given or [known.name for known in families()])))
+    sys.exit(bool(main(count, given or [known.name for known in resistive_families()])))

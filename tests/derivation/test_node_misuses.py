@@ -8,10 +8,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from resistive_families import resistive_families
 from station_lesson import vane
 from wrong_values import shares, size_of, steps_of, unrelated
 
-from problems import Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, families
+from problems import Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask
 from problems.answers.judge import OUTSIDE_ATTEMPT, judge
 from problems.answers.moves import fits
 from problems.formulas.printers import decimal
@@ -100,7 +101,7 @@ def test_a_slip_of_a_step_by_nodes_costs_no_name_in_a_lesson_by_laws() -> None:
 def test_unrelated_wrong_values_are_seldom_given_a_cause_in_a_walk_by_nodes() -> None:
     dice = random.Random(3)
     counts: Counter[str] = Counter()
-    for family in families():
+    for family in resistive_families():
         problem = replace(family.problem(seed=2), method="nodes")
         for quantity in steps_of(problem):
             size = size_of(problem, quantity)

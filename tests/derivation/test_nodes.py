@@ -8,8 +8,9 @@ import pytest
 from nodal_judge import Judged, Undecided, judge
 from published_cases import circuit_of, published
 from random_circuits import draw
+from resistive_families import resistive_families
 
-from problems import Capacitor, Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, families, family
+from problems import Capacitor, Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, family
 from problems.circuits.faults import NoSolution
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts import Part
@@ -20,7 +21,7 @@ from problems.formulas.expression import Name
 from problems.formulas.printers import engineering, rounded
 from problems.quantities import GROUND, Quantity, canonical, current, voltage
 
-NAMES = [f.name for f in families()]
+NAMES = [f.name for f in resistive_families()]
 
 
 def walked(netlist: Netlist, *names: str) -> list[str]:

@@ -10,8 +10,9 @@ from nodal_judge import Judged, Undecided, judge
 from published_cases import circuit_of, published
 from random_circuits import draw
 from reduced_judge import made_value
+from resistive_families import resistive_families
 
-from problems import Circuit, families
+from problems import Circuit
 from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.parts import Part
@@ -27,7 +28,7 @@ from problems.derivation.step import Step
 from problems.derivation.writer import NoWalk
 from problems.quantities import GROUND, Quantity, is_made, voltage
 
-FAMILIES = {family.name: family.problem(seed=5).circuit for family in families()}
+FAMILIES = {family.name: family.problem(seed=5).circuit for family in resistive_families()}
 PUBLISHED = {case["id"]: circuit_of(case) for case in published("resistive")}
 METHOD = "superposition"
 PLUS_PINS = ("3", "5", "10", "12")

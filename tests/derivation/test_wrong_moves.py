@@ -7,11 +7,11 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from resistive_families import resistive_families
 from wrong_move_catalogue import CATALOGUE, NETS, NOT_PRODUCED, OUT, OUT_STEPS, PASSIVE, REACTIVE, Entry, built, entries
 from wrong_move_coverage import CAUSES, all_found, share, table
 from wrong_values import counted, shares
 
-from problems import families
 from problems.answers.values import Values
 from problems.derivation import laws
 from problems.derivation.lesson import Lesson
@@ -44,7 +44,7 @@ def test_the_coverage_of_the_catalogue() -> None:
 
 
 def test_unrelated_wrong_values_are_seldom_given_a_cause() -> None:
-    counts = counted(families(), range(2), 6, seed=5)
+    counts = counted(resistive_families(), range(2), 6, seed=5)
     named, asked = shares(sum(counts.values(), Counter()))
     assert sum(map(Counter.total, counts.values())) > 800
     assert named <= 0.03

@@ -8,49 +8,51 @@ from typing import TYPE_CHECKING
 from problems.circuits.first_order import tagged
 from problems.derivation.law import Law
 from problems.derivation.reactive.joint import is_elsewhere, is_joint, law_in_state, step_in_state
+from problems.derivation.step import Step
 from problems.derivation.writer import NoWalk
 from problems.quantities import Quantity, canonical, voltage
 
 if TYPE_CHECKING:
     from problems.derivation.lesson import Lesson
-    from problems.derivation.step import Step
+
+
+Page = dict[tuple[Quantity, str], Step]
+"""Steps by what they give and by their role: an unknown has a step that names it, one that finds it, perhaps more."""
 
 
 def walk(lesson: Lesson, targets: tuple[Quantity, ...], method: str) -> tuple[Step, ...]:
     """The steps to each target in turn, every one once. Raises NoWalk."""
-    steps: dict[Quantity, Step] = {}
+    page: Page = {}
     plain: list[Quantity] = []
     for target in targets:
-        _add(lesson, target, method, steps, plain)
-    return tuple(steps.values())
+        _add(lesson, target, method, page, plain)
+    return tuple(page.values())
 
 
-def _add(lesson: Lesson, target: Quantity, method: str, steps: dict[Quantity, Step], plain: list[Quantity]) -> None:
-    if target in steps:
+def _add(lesson: Lesson, target: Quantity, method: str, page: Page, plain: list[Quantity]) -> None:
+    if any(done == target for done, _ in page):
         return
     if not is_elsewhere(target, lesson):
         plain.append(target)
-        _enter(lesson.walk(tuple(plain), method), steps)
+        _enter(lesson.walk(tuple(plain), method), page)
     elif is_joint(target, lesson):
         law = lesson.own_law(target)
         if law is None:
             raise NoWalk(canonical(target))
         if target.kind in ("F", "Q") and not law.tails and lesson.is_in_s:
-            _add(lesson, voltage("out"), method, steps, plain)  # whose denominator it is read from
+            _add(lesson, voltage("out"), method, page, plain)  # whose denominator it is read from
         for tail in law.tails:
             if not lesson.is_given(tail):
-                _add(lesson, tail, method, steps, plain)
-        steps[target] = lesson.step(law)
+                _add(lesson, tail, method, page, plain)
+        page[target, "law"] = lesson.step(law)
     else:
         inner = lesson.in_state(target.when).walk((tagged(target, ""),), method)
-        _enter(tuple(step_in_state(step, target.when, lesson) for step in inner), steps)
+        _enter(tuple(step_in_state(step, target.when, lesson) for step in inner), page)
 
 
-def _enter(found: tuple[Step, ...], steps: dict[Quantity, Step]) -> None:
+def _enter(found: tuple[Step, ...], page: Page) -> None:
     for step in found:
-        # a quantity that is called an unknown has a step of its own before the one that finds it
-        key = step.target if step.role != "assume" else step.target._replace(kind="x" + step.target.kind)
-        steps.setdefault(key, step)
+        page.setdefault((step.target, step.role), step)
 
 
 def next_law(

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
 
 from problems import Problem, families, family
 from problems.circuits.drawing import Marks, plain, render
-from problems.derivation.affine import Affine
 from problems.derivation.step import Step
+from problems.formulas.phasor import Phasor
 from problems.formulas.printers import engineering
 
 NAMES = [found.name for found in families()]
@@ -21,7 +22,7 @@ CURRENT = re.compile(r"−?[\d.]+\u2009[mµn]?A")
 def drawn(problem: Problem, known: tuple[Step, ...]) -> list[str]:
     """The drawing with an arrow for every current of the walk, and the values of some steps."""
     currents = {step.target.of: "" for step in problem.steps if step.target.kind == "I"}
-    found = [step for step in known if not isinstance(step.exact, Affine)]
+    found = [step for step in known if isinstance(step.exact, Fraction | Phasor)]
     texts = {step.target: engineering(step.exact, step.unit) for step in found}
     currents |= {quantity.of: text for quantity, text in texts.items() if quantity.kind == "I"}
     voltages = {quantity.of: text for quantity, text in texts.items() if quantity.kind == "V"}

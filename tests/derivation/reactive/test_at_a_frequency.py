@@ -23,6 +23,14 @@ def test_a_walk_ends_at_the_phasor_of_the_judge(name: str, frequency: str) -> No
     assert complex(step.exact) == pytest.approx(truth, rel=1e-9)
 
 
+@pytest.mark.parametrize("method", ["superposition", "nodes"])
+@pytest.mark.parametrize("name", NETS)
+def test_other_methods_end_at_the_same_phasor(name: str, method: str) -> None:
+    circuit = filter_circuit(name, {"f": "720 Hz"})
+    truth = phasors(circuit, 720.0)["out"]
+    assert complex(circuit.walk("V_out", method=method)[-1].exact) == pytest.approx(truth, rel=1e-9)
+
+
 @pytest.mark.parametrize("name", NETS)
 def test_every_step_of_a_walk_is_true(name: str) -> None:
     circuit = filter_circuit(name, {"f": "1.3 kHz"})
