@@ -13,6 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from published_cases import circuit_of, published
 
+from problems.circuits.equations import unvalued
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import exact_values
 from problems.derivation import lawset
@@ -52,7 +53,10 @@ def main() -> None:
         expect = case["expect"][0]
         kind = "I" if expect["quantity"] == "current" else "V"
         cases.append(("published", netlist, (Quantity(kind, expect["of"]),)))
-    report("all families", [case for case in cases if case[0] != "published"])
+    ours = [case for case in cases if case[0] != "published"]
+    numbers = [case for case in ours if not unvalued(case[1])]
+    names = len({case[0] for case in numbers})
+    report(f"{names} families; of {len(ours)} variants {len(ours) - len(numbers)} in names or s left out", numbers)
     known = [case for case in cases if case[0] == "published"]
     carried = sum(any(step.role == "assume" for step in Lesson.of(n).walk(t)) for _, n, t in known)
     report(f"published cases (a voltage called unknown in {carried} of {len(known)})", known)
