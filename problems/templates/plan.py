@@ -288,16 +288,18 @@ class Plan:
         working: the steps of the walk by laws, or of that by node equations: a student may go either way.
 
         Halves are rounded both ways: away from zero as the program prints them, and towards it as some people do. What
-        a step gives before it is rounded must be right too: some type the sum and not its result.
+        a step gives before it is rounded must be right too: some type the sum and not its result. So must what it gives
+        from the true values, each rounded by itself, for so the program prints its numbers.
         """
         asked = {question.slot: question.label for question in self.questions}
         for nudge in (1 + 1e-12, 1 - 1e-12):
             row = list(draw.row)
+            printed = [float(f"{value * nudge:.3g}") for value in row]
             for step in working:
                 raw = step.formula(row)
                 row[step.slot] = float(f"{raw * nudge:.3g}")
                 room = max(draw.room(step.slot, _SHARE, _ZERO_SHARE) * (1 - 1e-9), _RESIDUE)
-                off = max(abs(value - draw.row[step.slot]) for value in (raw, row[step.slot]))
+                off = max(abs(value - draw.row[step.slot]) for value in (raw, row[step.slot], step.formula(printed)))
                 if step.slot in asked and off > room:
                     return Refusal("rounding", asked[step.slot])
             for slot, raw, written in self._by_other_methods(draw, nudge):

@@ -1,7 +1,7 @@
 """Every check of every family over many variants: what fails, and how long it takes.
 
-Run: ``python tests/bench/bench_family_checks.py [SEEDS] [FAMILY …]``; two hundred seeds and every family where nothing
-is said. The suite runs the same checks on a few seeds. Seconds are per check over all seeds; ``failed`` counts the
+Run: ``python tests/bench/bench_family_checks.py [SEEDS] [FAMILY …]``; two hundred seeds and every resistive family where
+nothing is said. The suite runs the same checks on a few seeds. Seconds are per check over all seeds; ``failed`` counts the
 complaints, which stand below the table.
 """
 
@@ -11,11 +11,10 @@ import sys
 import time
 from pathlib import Path
 
-from resistive_families import resistive_families
-
 sys.path[:0] = [str(Path(__file__).resolve().parents[up]) for up in (2, 1)]
 
 from family_checks import OF_ANSWERS, OF_TEMPLATES, cases, complaints
+from resistive_families import resistive_families
 
 
 def main(seeds: int, names: list[str]) -> int:
