@@ -1,8 +1,8 @@
 """Every check of every family over many variants: what fails, and how long it takes.
 
-Run: ``python tests/bench/bench_family_checks.py [SEEDS] [FAMILY …]``; two hundred seeds and every resistive family where
-nothing is said. The suite runs the same checks on a few seeds. Seconds are per check over all seeds; ``failed`` counts the
-complaints, which stand below the table.
+Run: ``python tests/bench/bench_family_checks.py [SEEDS] [FAMILY …]``; two hundred seeds and every resistive family
+where nothing is said. The suite runs the same checks on a few seeds. Seconds are per check over all seeds; ``failed``
+counts the complaints, which stand below the table.
 """
 
 from __future__ import annotations
