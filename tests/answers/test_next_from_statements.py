@@ -64,26 +64,32 @@ def test_a_wrong_value_is_nothing_to_go_on_from() -> None:
     assert attempt.next_step.label == "V_3"
 
 
-def two_sources() -> Attempt:
-    """Two sources through a resistor each to a node with a third to ground: no law alone reaches the node."""
+def two_sources(*more: Resistor) -> Attempt:
+    """Two sources through a resistor each to a node with a third to ground."""
     parts = [
         VoltageSource("V1", "a", "0", "3 V"),
         VoltageSource("V2", "b", "0", "6 V"),
         Resistor("R1", "a", "m", "1k"),
         Resistor("R2", "b", "m", "2k"),
         Resistor("R3", "m", "0", "3k"),
+        *more,
     ]
     return ask(Circuit(parts), "V_m").begin()
 
 
+def between_sources() -> Attempt:
+    """The same with a node like it beside it: neither voltage is found by a law alone."""
+    return two_sources(Resistor("R4", "m", "q", "4k"), Resistor("R5", "a", "q", "5k"), Resistor("R6", "b", "q", "6k"))
+
+
 def test_where_an_unknown_is_carried_help_names_it_first() -> None:
-    _, hint = two_sources().hint()
+    _, hint = between_sources().hint()
     assert hint is not None
     assert hint.text.startswith("Call V_m x for now")
 
 
 def test_a_step_in_the_unknown_is_done_once_it_is_stated_as_an_equation() -> None:
-    attempt = two_sources()
+    attempt = between_sources()
     seen = []
     for _ in range(3):
         step = attempt.next_step
