@@ -17,9 +17,8 @@ if TYPE_CHECKING:
     from problems.circuits.parts.potentiometer import Potentiometer
     from problems.circuits.parts.resistor import Resistor
     from problems.circuits.parts.voltage_source import VoltageSource
-    from problems.derivation.lesson import NoNegativeFeedback
+    from problems.derivation.faults import NoNegativeFeedback, NoWalk
     from problems.derivation.step import Step
-    from problems.derivation.writer import NoWalk
     from problems.problem import Attempt, Circuit, Problem, ask
     from problems.templates.library import Family, families, family
 
@@ -34,9 +33,8 @@ _HOMES = {
     "problems.circuits.parts.potentiometer": ("Potentiometer",),
     "problems.circuits.parts.resistor": ("Resistor",),
     "problems.circuits.parts.voltage_source": ("VoltageSource",),
-    "problems.derivation.lesson": ("NoNegativeFeedback",),
+    "problems.derivation.faults": ("NoNegativeFeedback", "NoWalk"),
     "problems.derivation.step": ("Step",),
-    "problems.derivation.writer": ("NoWalk",),
     "problems.problem": ("Attempt", "Circuit", "Problem", "ask"),
     "problems.templates.library": ("Family", "families", "family"),
 }

@@ -19,6 +19,7 @@ from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import ManySolutions, NoSolution
 from problems.derivation.law import Misuse
 from problems.derivation.lesson import Lesson
+from problems.derivation.step import worded
 from problems.formulas.expression import keys
 from problems.formulas.phasor import Degrees
 from problems.formulas.printers import engineering
@@ -82,7 +83,7 @@ def _cases(lesson: Lesson, quantity: Quantity, misuse: Misuse, change: Change) -
         return
     told = _Told(change, right, wrong, quantity, lesson)
     fields = {"change": change.text, "label": label(quantity, lesson.netlist)}
-    fields["name"] = lesson.worded(misuse, said, quantity).name
+    fields["name"] = worded(misuse, said, quantity).name
     seen = told.seen(there)
     if seen and not _gives_away(right, was) and _plainly_apart(right, wrong, quantity, Values(there.values)):
         yield change.effort + (seen != "zero"), told.case(seen, fields)

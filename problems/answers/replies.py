@@ -14,6 +14,7 @@ from problems.answers.verdict import Sentence, Verdict
 from problems.answers.vocabulary import label
 from problems.derivation.law import Law, said
 from problems.derivation.lesson import Lesson
+from problems.derivation.step import worded
 from problems.formulas.expression import Call, Expression, Name, Negative, Number, Product
 from problems.formulas.parser import Reading, Unreadable
 from problems.formulas.phasor import Phasor, phase_of
@@ -154,10 +155,10 @@ def move_reply(
 ) -> tuple[Sentence, ...]:
     """One wrong move: what the value would mean, and a question. Several: the question between them."""
     start = (Sentence("verdict.not-yet"), goal(quantity, lesson))
-    worded = [lesson.worded(fit.misuse, value, quantity) for fit in fits[:2]]
+    moves = [worded(fit.misuse, value, quantity) for fit in fits[:2]]
     if len(fits) == 1:
-        return (*start, Sentence("verdict.move", {"means": worded[0].why, "ask": worded[0].ask}))
-    names = {"first": worded[0].name, "second": worded[1].name, "value": engineering(value, quantity.unit)}
+        return (*start, Sentence("verdict.move", {"means": moves[0].why, "ask": moves[0].ask}))
+    names = {"first": moves[0].name, "second": moves[1].name, "value": engineering(value, quantity.unit)}
     if question is not None:
         return (*start, Sentence("verdict.several", names), question)
     return (*start, Sentence("verdict.unclear", names))

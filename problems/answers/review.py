@@ -11,7 +11,7 @@ from problems.answers.tolerance import names
 from problems.answers.values import NoValue, Values, value_of
 from problems.answers.verdict import Verdict
 from problems.derivation.lesson import Lesson
-from problems.derivation.step import Step
+from problems.derivation.step import Step, worded
 from problems.quantities import Quantity, canonical
 
 
@@ -34,7 +34,7 @@ def pair(verdict: Verdict, lesson: Lesson, own: Mapping[Quantity, Fraction]) -> 
     step = lesson.step_for(verdict.quantity)
     if step is None:
         return None
-    name = lesson.worded(verdict.move, verdict.value, verdict.quantity).name
+    name = worded(verdict.move, verdict.value, verdict.quantity).name
     return Pair(canonical(verdict.quantity), name, _wrong_line(step, verdict, lesson, own), step.written())
 
 

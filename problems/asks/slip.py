@@ -26,7 +26,7 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.span import Span
 from problems.derivation.law import Law, Misuse
 from problems.derivation.lesson import Lesson
-from problems.derivation.step import Step
+from problems.derivation.step import Step, worded
 from problems.formulas.expression import Expression, Name, keys
 from problems.quantities import Quantity, UnknownQuantity, canonical
 from problems.words import say
@@ -276,7 +276,7 @@ class Slip:
     @property
     def solution(self) -> tuple[str, ...]:
         step = self.culprit
-        means = self.lesson.worded(self.misuse, step.exact, step.target).why
+        means = worded(self.misuse, step.exact, step.target).why
         return (
             say("slip.solution", number=self.place + 1, means=means),
             say("slip.solution-law", law=self.right.name, why=self.right.why),
@@ -286,7 +286,7 @@ class Slip:
     @property
     def rungs(self) -> tuple[Rung, ...]:
         place = self.laws[self.place].place
-        ask = self.lesson.worded(self.misuse, self.culprit.exact, self.culprit.target).ask
+        ask = worded(self.misuse, self.culprit.exact, self.culprit.target).ask
         first = max(1, min(self.place, len(self.laws) - 3))
         last = min(len(self.laws), first + 3)
         return (

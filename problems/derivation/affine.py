@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
+
+from problems.formulas.phasor import Phasor
 
 
 class NotAffine(ArithmeticError):
@@ -69,3 +72,10 @@ def simplest(constant: Any, slopes: Mapping[str, Any]) -> Any:
 def unknown(name: str, one: Any) -> Affine:
     """The unknown itself; ``one`` is the 1 of the number type in use."""
     return Affine(one - one, {name: one})
+
+
+def one_like(value: Any) -> Any:
+    """The 1 of the number type of a value."""
+    if isinstance(value, Phasor):
+        return Phasor(1)
+    return value.field.one if hasattr(value, "field") else Fraction(1)

@@ -6,12 +6,12 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from problems.derivation.affine import Affine
+from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lesson import SUPERPOSITION, Lesson
 from problems.derivation.methods.registry import next_steps
 from problems.derivation.step import Step
-from problems.derivation.writer import NoWalk
 from problems.quantities import Quantity
 
 

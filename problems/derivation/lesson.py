@@ -17,7 +17,7 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.situations import TEST, situation
 from problems.circuits.solution import exact_values, ramp_of
-from problems.derivation.affine import Affine
+from problems.derivation.affine import Affine, one_like
 from problems.derivation.cases import Case
 from problems.derivation.contribution import (
     Contributions,
@@ -26,7 +26,8 @@ from problems.derivation.contribution import (
     superposed_laws,
     tagged_law,
 )
-from problems.derivation.law import Law, Misuse, said
+from problems.derivation.faults import MethodNotBuilt, NoNegativeFeedback, NoWalk
+from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.methods.registry import methods
@@ -42,34 +43,15 @@ from problems.derivation.reactive.joint import (
 from problems.derivation.reactive.misuses import joint_misuses, with_phasor_misuses
 from problems.derivation.reductions import true_values
 from problems.derivation.search import reach, teaching_order
-from problems.derivation.step import Step, WrongMove, shown
-from problems.derivation.writer import NoWalk, Writer
+from problems.derivation.step import Step, WrongMove, worded
+from problems.derivation.view import zero_branches
+from problems.derivation.writer import Writer
 from problems.formulas.expression import Expression
 from problems.formulas.phasor import PI, Phasor
 from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, canonical, is_made, voltage
-from problems.words import say
 
 SUPERPOSITION = "superposition"
-
-
-class NoNegativeFeedback(ValueError):
-    """The two rules do not hold: an op-amp is not under negative feedback. opamps: their names.
-
-    stuck: whether their outputs move nothing between their inputs, rather than moving them the wrong way.
-    """
-
-    def __init__(self, opamps: tuple[str, ...], stuck: bool = False):
-        self.opamps, self.stuck = opamps, stuck
-        super().__init__(say(f"walk.{'no' if stuck else 'no-negative'}-feedback", parts=", ".join(opamps)))
-
-
-class MethodNotBuilt(ValueError):
-    """A method of analysis that this version does not teach. method: its name."""
-
-    def __init__(self, method: str):
-        self.method = method
-        super().__init__(say("walk.no-method", method=method, known=", ".join(methods())))
 
 
 _WORKED_OUT = ("symbols", "given_values", "field", "_plain_values", "_states", "joint_relations")
@@ -102,7 +84,7 @@ class Lesson:
         elif netlist.regime == "ramp":
             netlist = ramp_of(netlist)
         signs = feedback(netlist)
-        return cls(netlist, law_set(netlist, signs, _zero_branches(netlist)), signs, ring=ring)
+        return cls(netlist, law_set(netlist, signs, zero_branches(netlist)), signs, ring=ring)
 
     def in_state(self, state: str) -> Lesson:
         """The lesson of the circuit in one state, such as ``f=0``. Raises NoSolution where it has none."""
@@ -395,7 +377,7 @@ class Lesson:
 
         known: what stands on the page before it.
         """
-        one = _one_like(next(iter(self.symbols.values()), Fraction(1)))
+        one = one_like(next(iter(self.symbols.values()), Fraction(1)))
         page = {quantity: self.values[quantity] for quantity in sorted(known) if quantity in self.values}
         writer = Writer(self.laws, {**self.symbols, **self.given_values, **page}, one, self._stated, method)
         writer.done.update(dict.fromkeys(page))
@@ -441,14 +423,8 @@ class Lesson:
             if value is None or value == right or isinstance(value, Affine):
                 continue
             if (misuse.key, repr(value)) not in found:
-                found[misuse.key, repr(value)] = self.worded(misuse, value, quantity)
+                found[misuse.key, repr(value)] = worded(misuse, value, quantity)
         return tuple(found.values())
-
-    def worded(self, misuse: Misuse, value: Any, quantity: Quantity) -> WrongMove:
-        """A misuse with its sentences."""
-        fields = {**said(misuse.fields), "value": shown(value, quantity.unit)}
-        name, means, ask = (say(f"misuse.{misuse.key}.{part}", **fields) for part in ("name", "means", "ask"))
-        return WrongMove(misuse.key, name, means, ask, value)
 
 
 @lru_cache(maxsize=64)
@@ -466,26 +442,3 @@ def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:
         return misuse.relation.at(values)
     except (ZeroDivisionError, KeyError, TypeError):
         return None
-
-
-def _one_like(value: Any) -> Any:
-    """The 1 of the number type of a value."""
-    if isinstance(value, Phasor):
-        return Phasor(1)
-    return value.field.one if hasattr(value, "field") else Fraction(1)
-
-
-def _zero_branches(netlist: Netlist) -> frozenset[str]:
-    """Branches whose impedance is 0 at the values that are known."""
-    return frozenset(
-        branch.name
-        for branch in netlist.branches
-        if branch.impedance is not None and _is_zero(branch.impedance, netlist.values)
-    )
-
-
-def _is_zero(impedance: Any, values: Mapping[str, Fraction]) -> bool:
-    try:
-        return bool(impedance.at(values) == 0)
-    except (KeyError, ZeroDivisionError):
-        return False

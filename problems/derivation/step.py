@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from problems.derivation.affine import Affine
-from problems.derivation.law import Law, Place, said
+from problems.derivation.law import Law, Misuse, Place, said
 from problems.derivation.laws.registry import law_kinds
 from problems.derivation.reactive.transfer import in_s
 from problems.formulas.expression import Expression, Name, Sum, nodes
@@ -310,3 +310,10 @@ def _affine(value: Affine, unit: str, ascii: bool) -> str:
         joint = f" {minus} " if negative else " + "
         written = f"{written}{joint}{term}" if written else f"{minus if negative else ''}{term}"
     return written
+
+
+def worded(misuse: Misuse, value: Any, quantity: Quantity) -> WrongMove:
+    """A misuse with its sentences; value: what it gives for the quantity."""
+    fields = {**said(misuse.fields), "value": shown(value, quantity.unit)}
+    name, means, ask = (say(f"misuse.{misuse.key}.{part}", **fields) for part in ("name", "means", "ask"))
+    return WrongMove(misuse.key, name, means, ask, value)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from problems.circuits.netlist import Netlist, in_one_package, pin_numbers
 from problems.circuits.parts.base import Branch
@@ -270,3 +271,19 @@ def signed_sum(terms: list[tuple[int, Expression]]) -> Expression:
         return ZERO
     built = tuple(term if sign > 0 else Negative(term) for sign, term in ordered)
     return built[0] if len(built) == 1 else Sum(built)
+
+
+def zero_branches(netlist: Netlist) -> frozenset[str]:
+    """Branches whose impedance is 0 at the values that are known."""
+    return frozenset(
+        branch.name
+        for branch in netlist.branches
+        if branch.impedance is not None and _is_zero(branch.impedance, netlist.values)
+    )
+
+
+def _is_zero(impedance: Any, values: Mapping[str, Fraction]) -> bool:
+    try:
+        return bool(impedance.at(values) == 0)
+    except (KeyError, ZeroDivisionError):
+        return False

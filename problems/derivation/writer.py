@@ -8,6 +8,7 @@ from typing import Any
 
 from problems.derivation.affine import Affine
 from problems.derivation.carry import NODES, CarriedWalk, Search, letters, put_in
+from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS
 from problems.derivation.lawset import LawSet
@@ -23,17 +24,6 @@ MOST_CARRIED = 256
 """Walks with unknowns kept for one structure: there may be one for every set of what is known."""
 MANY = 3
 """So many unknowns and more are compared with node equations, which take their place where these need fewer."""
-
-
-class NoWalk(ValueError):
-    """No laws lead to a quantity: the circuit does not determine it, or a part has no law that speaks of it.
-
-    quantity: its name.
-    """
-
-    def __init__(self, quantity: str):
-        self.quantity = quantity
-        super().__init__(say("walk.no-walk", quantity=quantity))
 
 
 class Writer:

@@ -15,7 +15,7 @@ from problems.circuits.equations import open_values
 from problems.circuits.feedback import NEGATIVE, POSITIVE
 from problems.circuits.netlist import ClashingSymbol
 from problems.circuits.solution import ManySolutions, NoSolution
-from problems.derivation.writer import NoWalk
+from problems.derivation.faults import NoWalk
 from problems.formulas.spelling import inert
 from problems.problem import Circuit, Problem, ask
 from problems.quantities import GROUND, Quantity, voltage

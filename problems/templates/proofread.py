@@ -15,8 +15,8 @@ from problems.circuits.feedback import NEGATIVE
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import ManySolutions, NoSolution, exact_values
-from problems.derivation.lesson import Lesson, NoNegativeFeedback
-from problems.derivation.writer import NoWalk
+from problems.derivation.faults import NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import Lesson
 from problems.formulas.spelling import inert
 from problems.problem import Circuit
 from problems.quantities import GROUND

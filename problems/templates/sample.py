@@ -15,8 +15,8 @@ from problems.asks.question import AskFault, Posed
 from problems.asks.registry import ask_kinds
 from problems.circuits.feedback import NEGATIVE, feedback
 from problems.circuits.solution import NoSolution
-from problems.derivation.lesson import Lesson, NoNegativeFeedback
-from problems.derivation.writer import NoWalk
+from problems.derivation.faults import NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import Lesson
 from problems.formulas.printers import engineering
 from problems.templates.definition import Definition
 from problems.templates.plan import Plan, Refusal

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from problems.derivation.affine import Affine
 from problems.derivation.contribution import NotSuperposable
+from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
 from problems.derivation.methods.registry import methods
-from problems.derivation.writer import NoWalk
 from problems.quantities import GROUND, Quantity, voltage
 from problems.templates.closures import Formula, closure
 

@@ -9,7 +9,8 @@ import pytest
 from wrong_move_catalogue import CATALOGUE, NETS, built, value_of
 
 from problems import Circuit, CurrentSource, OpAmp, Resistor, VoltageSource, ask, family
-from problems.derivation.lesson import Lesson, MethodNotBuilt
+from problems.derivation.faults import MethodNotBuilt
+from problems.derivation.lesson import Lesson
 from problems.problem import Attempt
 from problems.quantities import UnknownQuantity
 

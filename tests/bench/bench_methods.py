@@ -17,7 +17,8 @@ from random_circuits import draw
 
 from problems.circuits.faults import NoSolution
 from problems.derivation.affine import Affine
-from problems.derivation.lesson import Lesson, NoNegativeFeedback
+from problems.derivation.faults import NoNegativeFeedback
+from problems.derivation.lesson import Lesson
 from problems.derivation.step import Step
 from problems.quantities import Quantity, voltage
 

@@ -15,7 +15,8 @@ from problems.circuits.faults import NoSolution
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts import Part
 from problems.derivation.affine import Affine
-from problems.derivation.lesson import Lesson, NoNegativeFeedback
+from problems.derivation.faults import NoNegativeFeedback
+from problems.derivation.lesson import Lesson
 from problems.derivation.step import Step
 from problems.formulas.expression import Name
 from problems.formulas.printers import engineering, rounded

@@ -15,8 +15,8 @@ from wrong_values import judged_problem, shares
 from problems import Circuit, OpAmp, Potentiometer, Problem, Resistor, VoltageSource, ask, family
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import NoSolution
-from problems.derivation.lesson import Lesson, NoNegativeFeedback
-from problems.derivation.writer import NoWalk
+from problems.derivation.faults import NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import Lesson
 from problems.quantities import Quantity, UnknownQuantity, is_made, voltage
 
 

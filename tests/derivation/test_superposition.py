@@ -23,9 +23,9 @@ from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import NoSolution
 from problems.derivation.affine import Affine
 from problems.derivation.contribution import superposed_laws
-from problems.derivation.lesson import Lesson, NoNegativeFeedback
+from problems.derivation.faults import NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import Lesson
 from problems.derivation.step import Step
-from problems.derivation.writer import NoWalk
 from problems.quantities import GROUND, Quantity, is_made, voltage
 
 FAMILIES = {family.name: family.problem(seed=5).circuit for family in resistive_families()}

@@ -14,9 +14,9 @@ from problems.circuits.parts.opamp import OpAmp
 from problems.circuits.parts.resistor import Resistor
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.derivation.affine import Affine
-from problems.derivation.lesson import Lesson, MethodNotBuilt, NoNegativeFeedback
+from problems.derivation.faults import MethodNotBuilt, NoNegativeFeedback, NoWalk
+from problems.derivation.lesson import Lesson
 from problems.derivation.step import Step
-from problems.derivation.writer import NoWalk
 from problems.formulas.expression import Name, keys
 from problems.quantities import Quantity, current, voltage
 

@@ -10,6 +10,7 @@ from problems import families
 from problems.circuits.netlist import Netlist
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
+from problems.derivation.step import worded
 from problems.quantities import Quantity
 
 PARTS = ("name", "goal", "look", "rule", "why")
@@ -48,7 +49,7 @@ def test_every_misuse_says_what_it_is_and_asks(name: str) -> None:
     lesson = Lesson.of(CIRCUITS[name])
     for law in laws_of(lesson):
         for misuse in lesson.laws.misuses_of(law):
-            worded = lesson.worded(misuse, 1, law.head)
-            for said in (worded.name, worded.why, worded.ask):
+            move = worded(misuse, 1, law.head)
+            for said in (move.name, move.why, move.ask):
                 assert said
                 assert "{" not in said

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from problems.circuits.solution import exact_values
-from problems.derivation.lesson import NoNegativeFeedback
+from problems.derivation.faults import NoNegativeFeedback
 from problems.formulas.expression import (
     Call,
     Expression,

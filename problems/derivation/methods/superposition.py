@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from problems.derivation.affine import Affine
 from problems.derivation.contribution import tagged_law, tagged_steps
+from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
 from problems.derivation.laws import switched_off
 from problems.derivation.methods import laws as one_by_one
 from problems.derivation.step import Step
-from problems.derivation.writer import NoWalk
 from problems.quantities import GROUND, Quantity, canonical, voltage
 
 if TYPE_CHECKING:

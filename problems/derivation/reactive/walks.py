@@ -6,10 +6,10 @@ from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
 from problems.circuits.first_order import tagged
+from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
 from problems.derivation.reactive.joint import is_elsewhere, is_joint, law_in_state, step_in_state
 from problems.derivation.step import Step
-from problems.derivation.writer import NoWalk
 from problems.quantities import Quantity, canonical, voltage
 
 if TYPE_CHECKING:
