@@ -46,7 +46,7 @@ from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, worded
 from problems.derivation.view import zero_branches
 from problems.derivation.writer import Writer
-from problems.formulas.expression import Expression
+from problems.formulas.expression import Expression, Name
 from problems.formulas.phasor import PI, Phasor
 from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, canonical, is_made, voltage
@@ -416,10 +416,10 @@ class Lesson:
 
     def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
         """The same with their values here: those that differ from the right one, one for each cause and value."""
-        right = self.values.get(quantity)
+        right = _value(Name(quantity), self.values)
         found: dict[tuple[str, str], WrongMove] = {}
         for misuse in self.misuses(quantity):
-            value = _value(misuse, self.values)
+            value = _value(misuse.relation, self.values)
             if value is None or value == right or isinstance(value, Affine):
                 continue
             if (misuse.key, repr(value)) not in found:
@@ -436,9 +436,9 @@ def _contributions(netlist: Netlist, laws: SuperposedLaws) -> Contributions:
     return Contributions(netlist, laws, lessons)
 
 
-def _value(misuse: Misuse, values: Mapping[Any, Any]) -> Any:
-    """Value of a misuse; None where it divides by 0, or has no meaning in formulas."""
+def _value(relation: Expression, values: Mapping[Any, Any]) -> Any:
+    """Value of a formula; None where it divides by 0, or has no meaning in formulas."""
     try:
-        return misuse.relation.at(values)
+        return relation.at(values)
     except (ZeroDivisionError, KeyError, TypeError):
         return None

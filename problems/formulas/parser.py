@@ -25,7 +25,7 @@ from problems.formulas.expression import (
     Sum,
 )
 from problems.formulas.limits import MAX_POWER, MAX_WEIGHT, constant, weight
-from problems.formulas.printers import GLYPHS
+from problems.formulas.printers import unit_label
 from problems.formulas.spelling import inert
 from problems.formulas.tokens import END, Refused, Token, Unreadable, tokens
 from problems.formulas.units import PREFIXES, UNITS, Measure, UnitWord, prefix_scale
@@ -42,6 +42,8 @@ MAX_WORK = 600
 
 _RKM = re.compile(r"([fpnumkKMGTRVAFH])(\d+)(\D*)\Z")
 _NO_UNIT_AFTER = {"+", "-", "(", "^", "||"}
+_NAME_AFTER = _NO_UNIT_AFTER | {"*", "/"}
+"""What goes before a name of the circuit that is no unit there, though a unit is spelled so: ``I_R1*R``."""
 
 
 class Reading(NamedTuple):
@@ -334,7 +336,8 @@ class _Parser:
         if name is not None:
             options.append((f"the {word} of this circuit", Name(name)))
         before = self.pieces[self.position - 2] if self.position >= 2 else END
-        if unit is not None and before is not END and before.text not in _NO_UNIT_AFTER:
+        barred = _NO_UNIT_AFTER if name is None else _NAME_AFTER
+        if unit is not None and before is not END and before.text not in barred:
             options.append((f"the unit {word}", UnitWord(unit.scale, unit_label(word), unit.name)))
         if not options and word == "pi":
             options.append((word, Number(Fraction(pi), "pi")))
@@ -386,16 +389,3 @@ def shorthand(value: Fraction) -> str:
     if value.denominator == 1 and value < 10**9:
         return str(value)
     return f"{float(value):.12g}" if value else "0"
-
-
-def unit_label(word: str) -> str:
-    """A unit as printed: ``uA`` is ``µA``, ``kohm`` is ``kΩ``."""
-    unit = UNITS[word]
-    if unit.name == "%":
-        return "%"
-    power = {
-        10**exponent if exponent > 0 else Fraction(1, 10**-exponent): prefix
-        for prefix, exponent in PREFIXES.items()
-        if prefix != "K"
-    }
-    return power.get(unit.scale, "").replace("u", "µ") + GLYPHS.get(unit.name, unit.name)

@@ -21,6 +21,7 @@ from problems.formulas.expression import (
     Sum,
 )
 from problems.formulas.phasor import Phasor
+from problems.formulas.units import PREFIXES, UNITS
 
 MINUS, THIN_SPACE = "\u2212", "\u2009"
 GLYPHS = {"ohm": "Ω", "deg": "°"}
@@ -199,3 +200,16 @@ def _(expression: Call, label: Label) -> tuple[str, int]:
     if expression.function == "turn":
         return f"∠{_shown(expression.argument, label)[0]}°", _ATOM
     return f"{expression.function}({_shown(expression.argument, label)[0]})", _ATOM
+
+
+def unit_label(word: str) -> str:
+    """A unit as printed: ``uA`` is ``µA``, ``kohm`` is ``kΩ``."""
+    unit = UNITS[word]
+    if unit.name == "%":
+        return "%"
+    power = {
+        10**exponent if exponent > 0 else Fraction(1, 10**-exponent): prefix
+        for prefix, exponent in PREFIXES.items()
+        if prefix != "K"
+    }
+    return power.get(unit.scale, "").replace("u", "µ") + GLYPHS.get(unit.name, unit.name)
