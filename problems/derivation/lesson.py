@@ -420,7 +420,7 @@ class Lesson:
         found: dict[tuple[str, str], WrongMove] = {}
         for misuse in self.misuses(quantity):
             value = _value(misuse.relation, self.values)
-            if value is None or value == right or isinstance(value, Affine):
+            if value is None or _are_one(value, right) or isinstance(value, Affine):
                 continue
             if (misuse.key, repr(value)) not in found:
                 found[misuse.key, repr(value)] = worded(misuse, value, quantity)
@@ -442,3 +442,14 @@ def _value(relation: Expression, values: Mapping[Any, Any]) -> Any:
         return relation.at(values)
     except (ZeroDivisionError, KeyError, TypeError):
         return None
+
+
+_ROOM = Fraction(1, 10**9)
+"""Share of a value by which floating point, in roots and angles, may be off."""
+
+
+def _are_one(value: Any, right: Any) -> bool:
+    """Whether two values are the same but for floating point."""
+    if isinstance(value, Fraction) and isinstance(right, Fraction):
+        return abs(value - right) <= _ROOM * abs(right)
+    return bool(value == right)

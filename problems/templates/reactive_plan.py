@@ -50,16 +50,7 @@ class ReactivePlan:
         broken = (text for text, rule in self.definition.rules.items() if not _holds(rule, known))
         for text in broken:
             return Refusal("rule", text)
-        return self._lost(steps, lesson) or self._near_miss(lesson)
-
-    def _near_miss(self, lesson: Lesson) -> Refusal | None:
-        """A wrong value too close to the right one, but not the same."""
-        for ask in self.definition.asks:
-            right = lesson.values[ask.quantity]
-            for fit in evaluated(lesson, ask.quantity, Values(lesson.values)):
-                if fit.value != right and _near(fit.value, right) and not _equal(fit.value, right):
-                    return Refusal("near", lesson.netlist.names.write(ask.quantity), fit.misuse.key)
-        return None
+        return self._lost(steps, lesson) or _near_miss(steps, lesson)
 
     def _lost(self, steps: tuple[Step, ...], lesson: Lesson) -> Refusal | None:
         """Whether working rounded to three figures at every step leaves the tolerance at one that is asked."""
@@ -73,6 +64,16 @@ class ReactivePlan:
             if step.target in asked and not _same(env[step.target], lesson.values[step.target]):
                 return Refusal("rounding", step.label)
         return None
+
+
+def _near_miss(steps: tuple[Step, ...], lesson: Lesson) -> Refusal | None:
+    """A wrong value of some step too close to the right one, but not the same."""
+    for quantity in dict.fromkeys(step.target for step in steps):
+        right = lesson.values[quantity]
+        for fit in evaluated(lesson, quantity, Values(lesson.values)):
+            if fit.value != right and _near(fit.value, right) and not _equal(fit.value, right):
+                return Refusal("near", lesson.netlist.names.write(quantity), fit.misuse.key)
+    return None
 
 
 def _holds(rule: Rule, values: Mapping[Any, Any]) -> bool:
