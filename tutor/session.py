@@ -50,8 +50,9 @@ class Session:
     def state(self, text: str) -> tuple[Session, Reply]:
         """A statement or a question in; the new session and what is said to it. A try opens the next rung."""
         from problems.answers.may_i import is_question
+        from tutor.sheet import question
 
-        if is_question(text):
+        if is_question(text, naming=question(self.attempt) is not None):
             return self, Reply("may", spoken(self.attempt.may(text)))
         attempt, verdict = self.attempt.state(text)
         moved_on = _asked(attempt) != _asked(self.attempt)

@@ -21,15 +21,18 @@ _FILLER = re.compile(
     re.IGNORECASE,
 )
 """Words of a question that name no place."""
-EXAMPLE = "divider at pin 3"
+EXAMPLE = "divider at node q"
 
 
-def is_question(text: str) -> bool:
-    """Whether a line asks about a law rather than stating something: ``may I …``, or a law by its name."""
+def is_question(text: str, *, naming: bool = False) -> bool:
+    """Whether a line asks about a law rather than stating something: ``may I …``, or a law by its name.
+
+    naming: whether a law by its name alone is an answer here; it then asks only with a question mark.
+    """
     if _ASKS.match(text[:MAX_LENGTH]):
         return True
     found = _law(_plain(text)) if "=" not in text and len(text) <= MAX_LENGTH else None
-    return found is not None and (found[1] == 0 or text.rstrip().endswith("?"))
+    return found is not None and ((found[1] == 0 and not naming) or text.rstrip().endswith("?"))
 
 
 def may_i(lesson: Lesson, text: str, here: Place = NOWHERE) -> str:

@@ -120,7 +120,7 @@ def test_a_true_formula_in_names_counts_whatever_the_learner_s_values_in_it(text
 def test_a_false_formula_that_fits_only_through_own_values_is_told_so() -> None:
     verdict = said(vane(), "V_2 = V_3 + V_3", V_3="0.28")
     assert (verdict.kind, verdict.value) == ("unclear", None)
-    assert "only through your own V_3" in verdict.message
+    assert "only through what you have for V_3" in verdict.message
     assert "so alike" not in verdict.message
 
 

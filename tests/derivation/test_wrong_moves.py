@@ -12,7 +12,9 @@ from wrong_move_catalogue import CATALOGUE, NETS, NOT_PRODUCED, OUT, OUT_STEPS, 
 from wrong_move_coverage import CAUSES, all_found, share, table
 from wrong_values import counted, shares
 
+from problems import OpAmp, Resistor, VoltageSource
 from problems.answers.values import Values
+from problems.circuits.netlist import Netlist
 from problems.derivation import laws
 from problems.derivation.lesson import Lesson
 from problems.words import has
@@ -87,3 +89,14 @@ def test_no_wrong_move_equals_the_right_value(name: str) -> None:
     for quantity in lesson.values:
         if not isinstance(quantity, str):
             assert all(move.exact != lesson.values[quantity] for move in lesson.wrong_moves(quantity))
+
+
+def test_no_virtual_ground_is_spoken_of_where_no_input_pin_is() -> None:
+    """Only a divider at an input of an op-amp can be taken for one at a virtual ground."""
+    parts = [VoltageSource("Vin", "in", "0", "6 V"), Resistor("Ra", "in", "m", "1k"), Resistor("Rb", "m", "0", "2k")]
+    follower = OpAmp("U1", plus="m", minus="out", out="out")
+    for extra, speaks in (((), False), ((follower,), True)):
+        lesson = Lesson.of(Netlist([*parts, *extra]))
+        keys = {move.key for move in lesson.wrong_moves(lesson.netlist.names.read("V_m"))}
+        assert "divider-legs-swapped" in keys
+        assert ("virtual-ground-assumed" in keys) is speaks

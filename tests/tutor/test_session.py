@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from station_lesson import inverter
 
-from problems import family
+from problems import Circuit, ask, family
+from problems.asks.law_words import called
+from problems.asks.slip import Slip
 from tutor.session import MISSES, WAIT, Session
 
 SEED = 7
@@ -145,3 +148,50 @@ def test_the_line_mode_word_is_heard_too(session: Session) -> None:
     _, reply = session.state("kcl at out")
     assert reply.kind == "may"
     assert "I_U1" in " ".join(reply.lines)
+
+
+def asking(name: str) -> Session:
+    """A session on the inverter with this ask."""
+    netlist = inverter().netlist
+    return Session(ask(Circuit(netlist.parts, netlist.values), name).begin())
+
+
+@pytest.mark.parametrize(
+    ("name", "texts"),
+    [
+        pytest.param("slip V_out", ("Ohm's law", "KCL", "rule 2", "no current", "kcl at 2"), id="find the slip"),
+        pytest.param("which-way V_out Rf", ("Ohm's law", "kcl at 2"), id="which way"),
+        pytest.param("path in 2 out", ("kvl", "KCL"), id="path sum"),
+    ],
+)
+def test_a_law_by_name_is_an_answer_while_a_question_is_open(name: str, texts: tuple[str, ...]) -> None:
+    for text in texts:
+        assert asking(name).state(text)[1].kind != "may", text
+        assert asking(name).state(f"may I use {text}")[1].kind == "may"
+        assert asking(name).state(f"{text}?")[1].kind == "may"
+
+
+def test_the_line_of_a_slip_and_then_its_law_by_name_are_the_whole_answer() -> None:
+    names = {"ohm": "Ohm's law", "kcl": "KCL", "kvl": "kvl", "equal-inputs": "rule 2", "same-current": "rule 1"}
+    for lot in range(6):
+        netlist = inverter().netlist
+        session = Session(ask(Circuit(netlist.parts, netlist.values), "slip V_out", lot=lot).begin())
+        (posed,) = session.attempt.problem.posed
+        assert isinstance(posed.question, Slip)
+        session = after(session, f"line {posed.question.place + 1}")
+        assert not session.attempt.done
+        law = called(posed.question.laws[posed.question.place])[0]
+        session, reply = session.state(names[law])
+        assert session.attempt.done, reply.lines
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        pytest.param("which-way V_out Ri", "rises", id="which way"),
+        pytest.param("path in 2 out", "Vin - V_Ri - V_Rf - V_out = 0", id="path sum"),
+    ],
+)
+def test_an_open_question_takes_its_answer(name: str, text: str) -> None:
+    session, reply = asking(name).state(text)
+    assert session.attempt.done, reply.lines

@@ -92,7 +92,8 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     swapped = "wiper-from-wrong-end" if is_track else "divider-legs-swapped"
     yield Misuse(swapped, divided(top, bottom, share(far, near, view)), 0.5, fields)
     yield Misuse("divider-skipped", potential(top), 0.7, fields)
-    yield Misuse("virtual-ground-assumed", ZERO, 0.9)
+    if view.inputs.get(law.head.of):
+        yield Misuse("virtual-ground-assumed", ZERO, 0.9)
     if not is_track:
         yield from _ratios(legs, view, fields)
     if bottom != GROUND:

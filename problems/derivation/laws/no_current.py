@@ -40,7 +40,7 @@ def misuses(law: Law, view: View) -> Iterator[Misuse]:
     if law.head.kind == "I" and end and end.branch.impedance is not None and end.branch.name not in view.zero:
         if end.far != GROUND:
             yield Misuse("far-end-grounded", potential(end.far) / end.branch.impedance, 1, {"part": end.branch.name})
-    elif law.head.kind == "V" and law.relation != ZERO:
+    elif law.head.kind == "V" and law.relation != ZERO and law.place.pins:
         yield Misuse("virtual-ground-assumed", ZERO, 1)
 
 

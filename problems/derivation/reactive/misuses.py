@@ -129,7 +129,7 @@ def _corner(law: Law, lesson: Lesson) -> Iterator[Misuse]:
     yield Misuse("two-pi-left-out", ONE / pace, 0.4, fields)
     yield Misuse("time-constant-given", pace, 0.5, fields)
     yield Misuse("upside-down", TWO_PI * pace, 0.7, fields)
-    yield Misuse("upside-down", pace / TWO_PI, 0.9, fields)
+    yield Misuse("time-constant-over-two-pi", pace / TWO_PI, 0.9, fields)
     yield Misuse("two-pi-above", TWO_PI / pace, 0.8, fields)
     for key, rank, resistance, more in _wrong_resistances(lesson):
         yield Misuse(key, ONE / (TWO_PI * time_constant(part, resistance)), rank, more)
@@ -223,7 +223,7 @@ def _gain(law: Law, lesson: Lesson) -> Iterator[Misuse]:
             {"part": ", ".join(p.name for p in reactive(lesson.netlist.parts))},
         )
     elif not other:
-        yield from _phasor_slips(law.relation)
+        yield from _phasor_slips(law.relation, lesson)
 
 
 def _size(law: Law, lesson: Lesson) -> Iterator[Misuse]:
@@ -237,16 +237,17 @@ def _size(law: Law, lesson: Lesson) -> Iterator[Misuse]:
 
 def _phase(law: Law, lesson: Lesson) -> Iterator[Misuse]:
     inner = law.tails[0]
-    value = Name(inner)
-    yield Misuse("phase-sign", Call("phase", Call("conj", value)), 0.5)
+    value, fields = Name(inner), {"part": _part(lesson).name}
+    yield Misuse("phase-sign", Call("phase", Call("conj", value)), 0.5, fields)
     yield Misuse("inversion-left-out", Call("phase", Negative(value)), 0.5)
     yield Misuse("radians-given", Call("radians", Call("phase", value)), 0.5)
     yield Misuse("arctangent-upside-down", Call("phase", Call("turn", Number(Fraction(90))) * Call("conj", value)), 0.8)
-    yield Misuse("phase-sign", Call("phase", Negative(Call("conj", value))), 1.1)
+    yield Misuse("phase-sign", Call("phase", Negative(Call("conj", value))), 1.1, fields)
     for state in ("f=0", "f=inf"):
         limit = tagged(inner, state)
         if lesson.values.get(limit):
-            yield Misuse("reactive-phase-left-out", Call("phase", Name(limit)), 0.6)
+            parts = " and ".join(part.name for part in reactive(lesson.netlist.parts))
+            yield Misuse("reactive-phase-left-out", Call("phase", Name(limit)), 0.6, {"part": parts})
 
 
 def _natural(law: Law, lesson: Lesson) -> Iterator[Misuse]:
@@ -274,11 +275,12 @@ def _quality(law: Law, lesson: Lesson) -> Iterator[Misuse]:
     yield Misuse("two-left-out", law.relation * HALF, 0.8)
 
 
-def _phasor_slips(value: Expression) -> Iterator[Misuse]:
+def _phasor_slips(value: Expression, lesson: Lesson) -> Iterator[Misuse]:
     """Ways to write down a phasor wrongly that was found rightly."""
     size, phase = Call("abs", value), Call("phase", value)
     yield Misuse("size-alone", size, 0.4)
-    yield Misuse("phase-sign", Call("conj", value), 0.5)
+    for part in reactive(lesson.netlist.parts)[:1]:
+        yield Misuse("phase-sign", Call("conj", value), 0.5, {"part": part.name})
     yield Misuse("radians-given", size * Call("turn", Call("radians", phase)), 0.5)
 
 
@@ -291,7 +293,7 @@ def with_phasor_misuses(own: tuple[Misuse, ...], quantity: Quantity, lesson: Les
         found = [*own]
         if law is not None and not law.given and quantity.kind in ("V", "I", "D") and not quantity.source:
             if lesson.netlist.regime == "f" and law.relation != ZERO:
-                found += _phasor_slips(law.relation)
+                found += _phasor_slips(law.relation, lesson)
             if quantity.kind == "V" and (quantity.of in lesson.laws.view.outputs or quantity.of == "out"):
                 found += _of_the_whole(quantity, lesson)
         kept[place] = tuple(sorted(found, key=lambda misuse: misuse.rank))

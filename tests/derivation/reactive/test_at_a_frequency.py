@@ -89,3 +89,14 @@ def test_dc_is_a_walk_in_the_circuit_with_its_capacitor_open() -> None:
     steps = filter_circuit("low-pass", {"s": 0}).walk("V_out")
     assert [step.law for step in steps] == ["equal-inputs", "ohm", "same-current", "hop"]
     assert steps[-1].exact == Fraction(-220, 47)
+
+
+@pytest.mark.parametrize("name", ["low-pass", "high-pass", "RL"])
+def test_a_wrong_move_speaks_of_the_parts_that_are_there(name: str) -> None:
+    """With an inductor no sentence names a capacitor; none is left with a blank, in a corner, a gain or a phase."""
+    lesson = filter_circuit(name, {"f": "720 Hz"}).lesson
+    names = ("V_out", "gain", "|gain|", "phase gain", "|V_out|", "phase V_out", "f_c")
+    moves = [move for text in names for move in lesson.wrong_moves(lesson.netlist.names.read(text))]
+    assert {"phase-sign", "time-constant-over-two-pi"} <= {move.key for move in moves}
+    said = [part for move in moves for part in (move.name, move.why, move.ask)]
+    assert not [text for text in said if "{" in text or (name == "RL" and "capacitor" in text)]
