@@ -8,14 +8,14 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
 
-from problems.answers.counterexample import counterexample
+from problems.answers.counterexample import failing, last_move
 from problems.answers.judge import OUTSIDE_ATTEMPT, judge
 from problems.answers.line import Line, line_of
 from problems.answers.may_i import may_i
 from problems.answers.review import Pair, pair
 from problems.answers.standing import standing
 from problems.answers.verdict import Verdict
-from problems.asks.question import Asked, Posed, Question, Standings, agenda
+from problems.asks.question import ANSWERED, Asked, Posed, Question, Standings, agenda
 from problems.asks.registry import agenda_of
 from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
@@ -253,7 +253,12 @@ class Attempt:
             if answer is not None:
                 log, standings = (*self.log, (text, answer.verdict)), self.standings.answered(question, answer)
                 return replace(self, log=log, standings=standings), answer.verdict
-        return self._state_of_circuit(text)
+        after, verdict = self._state_of_circuit(text)
+        if verdict.kind == "unreadable" and self.standings.answers(
+            text, (each.question for each in self.problem.posed)
+        ):
+            return replace(self, log=(*self.log, (text, ANSWERED))), ANSWERED
+        return after, verdict
 
     def _state_of_circuit(self, text: str) -> tuple[Attempt, Verdict]:
         """A statement about the circuit, judged as one towards the step at hand."""
@@ -332,11 +337,8 @@ class Attempt:
 
     def counterexample(self) -> str | None:
         """Where the wrong move named last plainly fails, in words; None where nothing short shows it."""
-        verdict = next((verdict for _, verdict in reversed(self.log) if verdict.quantity is not None), None)
-        if verdict is None or verdict.move is None or verdict.quantity is None:
-            return None
-        found = counterexample(self.lesson.holding((verdict.quantity,)), verdict.quantity, verdict.move)
-        return found.text if found is not None else None
+        last = last_move(verdict for _, verdict in self.log)
+        return failing(self.lesson, *last) if last is not None else None
 
     @property
     def review(self) -> tuple[Pair, ...]:

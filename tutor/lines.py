@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from tutor import sheet
-from tutor.session import LEAVING, Reply, Session, method_in
+from tutor.session import LEAVING, WORKING, Reply, Session, method_in
 from tutor.sheet import Entry
 from tutor.source import Source, Task, again
 from tutor.terminal import Paper, shortened
@@ -25,7 +25,7 @@ MEANT: Mapping[str, str] = {
     **dict.fromkeys(("counter", "example"), "counterexample"),
     **dict.fromkeys(("draw", "circuit", "picture"), "drawing"),
     **dict.fromkeys(("describe", "text"), "words"),
-    **dict.fromkeys(("status", "steps"), "working"),
+    **dict.fromkeys(WORKING[1:], WORKING[0]),
     **dict.fromkeys(("again", "repeat", "statement"), "problem"),
 }
 """Words of other programs, and the word of this one that does it."""

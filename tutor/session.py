@@ -24,6 +24,9 @@ MISSES = 2
 LEAVING = ("quit", "exit", "q", "bye", "end", "stop", "close", ":q")
 """Words of other programs for leaving."""
 
+WORKING = ("working", "status", "steps")
+"""Words that ask for what is found so far: that of this program first."""
+
 
 @dataclass(frozen=True)
 class Reply:
@@ -102,7 +105,11 @@ class Session:
 
     def counterexample(self) -> Reply:
         """Where the wrong move named last plainly fails."""
-        return Reply("counterexample", spoken(self.attempt.counterexample() or say("reply.no-counterexample")))
+        from problems.answers.counterexample import last_move
+
+        named = last_move(verdict for _, verdict in self.attempt.log) is not None
+        none = say("reply.no-short-counterexample" if named else "reply.no-counterexample")
+        return Reply("counterexample", spoken(self.attempt.counterexample() or none))
 
     def by_method(self, method: str) -> tuple[Session, Reply]:
         """Go on by another method, keeping what is stated; without a name, say which there are."""

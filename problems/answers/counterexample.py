@@ -5,13 +5,14 @@ Only what is seen at the changed values is told, so the value asked for is not g
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import combinations
 from typing import NamedTuple
 
 from problems.answers.tolerance import close, near_zero
 from problems.answers.values import NoValue, Values, value_of
+from problems.answers.verdict import Verdict
 from problems.answers.vocabulary import label
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.potentiometer import Potentiometer
@@ -232,3 +233,17 @@ def _resistors(lesson: Lesson, quantity: Quantity, misuse: Misuse) -> tuple[str,
     near = [key for key in sorted(keys(misuse.relation), key=str) if isinstance(key, str)]
     near += [key for key in sorted(keys(law.relation), key=str) if isinstance(key, str)] if law is not None else []
     return tuple(dict.fromkeys(name for name in (*near, *units) if units.get(name) == "ohm"))[:MOST_PARTS]
+
+
+def last_move(verdicts: Iterable[Verdict]) -> tuple[Quantity, Misuse] | None:
+    """The wrong move that the last verdict on a quantity named, with that quantity; None where it named none."""
+    verdict = next((verdict for verdict in reversed([*verdicts]) if verdict.quantity is not None), None)
+    if verdict is None or verdict.move is None or verdict.quantity is None:
+        return None
+    return verdict.quantity, verdict.move
+
+
+def failing(lesson: Lesson, quantity: Quantity, move: Misuse) -> str | None:
+    """Where a wrong move plainly fails, in words; None where nothing short shows it."""
+    found = counterexample(lesson.holding((quantity,)), quantity, move)
+    return found.text if found is not None else None

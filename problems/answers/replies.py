@@ -121,7 +121,11 @@ def unit_reply(quantity: Quantity, found: Dimension | None, lesson: Lesson) -> t
         return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.unit-clash", fields))
     name = unit_name(found)
     fields["found"] = UNIT_WORDS.get(name) or f"a quantity in {_glyph(name)}"
-    return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.unit-wrong", fields))
+    return (
+        Sentence("verdict.not-yet"),
+        goal(quantity, lesson),
+        Sentence("verdict.unit-wrong" if quantity.unit else "verdict.unit-none", fields),
+    )
 
 
 def _glyph(unit: str) -> str:

@@ -18,6 +18,13 @@ from problems.quantities import Quantity
 MOST_TRIED = 8
 """Changes looked at, so that a reply does not keep anyone waiting."""
 
+ONE_THOUGHT = (
+    frozenset({"leg-left-out", "branch-left-out"}),
+    frozenset({"end-taken-as-ground", "virtual-ground-assumed"}),
+    frozenset({"no-current-assumed", "no-drop-assumed"}),
+)
+"""Wrong moves that say one thing of the circuit, at a step or in the one before it."""
+
 
 def splitting(
     first: Fit, second: Fit, quantity: Quantity, lesson: Lesson, stated: Collection[Quantity]
@@ -48,7 +55,7 @@ def splitting(
 def different(moves: tuple[Fit, ...], lesson: Lesson) -> tuple[Fit, ...]:
     """The moves without those that are the likeliest one said in other words: the same line whatever the values are.
 
-    Two that lie in different quantities stay two, whatever their lines come to.
+    Two that lie in different quantities stay two, whatever their lines come to, unless they are one thought.
     """
     first, *others = moves
     sets = further_values(lesson.netlist) if others else ()
@@ -56,7 +63,8 @@ def different(moves: tuple[Fit, ...], lesson: Lesson) -> tuple[Fit, ...]:
 
 
 def _one_line(first: Fit, second: Fit, sets: Iterable[Mapping[Any, Any]]) -> bool:
-    if first.misuse.behind != second.misuse.behind:
+    keys = {first.misuse.key, second.misuse.key}
+    if first.misuse.behind != second.misuse.behind and not any(keys <= thought for thought in ONE_THOUGHT):
         return False
     try:
         return all(value_of(first.misuse.relation, env) == value_of(second.misuse.relation, env) for env in sets)

@@ -9,7 +9,7 @@ from typing import Any
 from problems.circuits.netlist import Netlist
 from problems.derivation.lesson import Lesson
 from problems.formulas.tokens import Unreadable
-from problems.formulas.units import DIMENSIONS, Dimension
+from problems.formulas.units import DIMENSIONS, UNITS, Dimension
 from problems.formulas.vocabulary import Vocabulary
 from problems.quantities import (
     GROUND,
@@ -42,14 +42,31 @@ def vocabulary(netlist: Netlist) -> Vocabulary:
     for quantity in made:
         # a resistance taken together is also told by its name without the star
         exact.setdefault(canonical(quantity).removesuffix("*"), quantity)
+    loose = _loose(exact, netlist)
+    spare = {name: key for name, key in _by_part(netlist).items() if not _means(name, exact, netlist)}
     return Vocabulary(
-        exact,
-        _loose(exact, netlist),
+        exact | spare,
+        {**{loosened(name): key for name, key in spare.items()}, **loose},
         _dims(netlist),
         loosened,
         lambda text: _of_this_circuit(_composed(text, netlist.names), netlist),
         tuple(shown),
         netlist.contributions,
+    )
+
+
+def _by_part(netlist: Netlist) -> dict[str, Hashable]:
+    """The one value of each part by the part's own name, as R5 for what is drawn as ``[R5 R]``."""
+    return {part.name: part.parameters[0].symbol for part in netlist.parts if len(part.parameters) == 1}
+
+
+def _means(name: str, exact: dict[str, Hashable], netlist: Netlist) -> bool:
+    """Whether a name stands for something already, however its underscores and case are written; units count."""
+    return (
+        loosened(name) in {loosened(spelling) for spelling in exact}
+        or name in netlist.pins
+        or name in netlist.nodes
+        or name in UNITS
     )
 
 

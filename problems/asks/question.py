@@ -5,7 +5,7 @@ A question never changes. How far a student has come with it is a ``Standing``, 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple, Protocol
 
@@ -33,6 +33,8 @@ class Standing(NamedTuple):
 
 
 FRESH = Standing()
+ANSWERED = Verdict("known", (Sentence("ask.answered"),))
+"""What is said to an answer to a question that is settled."""
 
 
 class Answer(NamedTuple):
@@ -115,6 +117,11 @@ class Standings:
         """Whether a question is answered, or was given away."""
         standing = self.of(question)
         return standing.shown or standing.found >= set(question.needs)
+
+    def answers(self, text: str, questions: Iterable[Question]) -> bool:
+        """Whether a text answers one of the questions that are settled."""
+        judged = (each.judge(text, FRESH) for each in questions if self.settled(each))
+        return any(answer is not None and answer.verdict.kind != "unreadable" for answer in judged)
 
     def answered(self, question: Question, answer: Answer) -> Standings:
         """After an answer, right or not."""

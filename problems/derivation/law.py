@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from problems.formulas.expression import Expression, Name, nodes
 from problems.quantities import Quantity
-from problems.words import has
+from problems.words import has, say
 
 if TYPE_CHECKING:
     from problems.derivation.view import View
@@ -80,12 +80,21 @@ class Law:
 
 _MADE = re.compile(r"(?<![\w.*])(?<!node )(?![VIR]_)([\w.]+\*)")
 
+_HALF = re.compile(r"^(\w+)\.(top|bottom)$")
+
 
 def said(fields: Mapping[str, str]) -> Mapping[str, str]:
-    """Fields as sentences say them: what several parts were taken together as is called ``R_A*``."""
-    if not any("*" in text for text in fields.values()):
+    """Fields as sentences say them: what several parts were taken together as is called ``R_A*``, a half of a
+
+    potentiometer the upper or the lower part of it.
+    """
+    if not any("*" in text or "." in text for text in fields.values()):
         return fields
-    return {name: _MADE.sub(r"R_\1", text) for name, text in fields.items()}
+    return {name: _HALF.sub(_half, _MADE.sub(r"R_\1", text)) for name, text in fields.items()}
+
+
+def _half(found: re.Match[str]) -> str:
+    return say(f"half.{found[2]}", part=found[1])
 
 
 @dataclass(frozen=True)

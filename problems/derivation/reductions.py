@@ -7,6 +7,7 @@ were out of reach without it.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import replace
@@ -17,6 +18,7 @@ from typing import Any
 from problems.circuits.netlist import Netlist
 from problems.circuits.parts.base import Branch
 from problems.circuits.solution import exact_values
+from problems.derivation.condition import live_ends
 from problems.derivation.law import Law
 from problems.derivation.laws.registry import LAWS, law_kinds
 from problems.derivation.search import closure
@@ -144,7 +146,10 @@ class _Book:
         place = law.place
         parts = dict.fromkeys(chain.from_iterable(self.parts.get(name, (name,)) for name in place.parts))
         nodes = tuple(node for node in place.nodes if not is_made(node))
-        return replace(law, place=place._replace(parts=tuple(parts), nodes=nodes), view=view)
+        loaded = any(len(live_ends(self.view, node)) > 2 for node in _tapped(law, view))
+        # what else hangs there is taken into one of its parts: no sentence may say that nothing draws current
+        fields = {"variant": "reduced", **law.fields} if loaded else law.fields
+        return replace(law, place=place._replace(parts=tuple(parts), nodes=nodes), view=view, fields=fields)
 
 
 class _Reducer:
@@ -287,6 +292,15 @@ class _Reducer:
         view = replace(self.view, reduced=Reduced(self.meeting, self.closed, Fresh(None, (), {}, ())))
         runs = [view.chain_through(node) for node in changed if view.is_inner(node)]
         return tuple(run for run in runs if run.nodes[0] != run.nodes[-1] and self.book.is_new(_chain_key(run)))
+
+
+def _tapped(law: Law, view: View) -> tuple[str, ...]:
+    """The nodes between the branches that a law takes in line."""
+    if law.key == "chain-current":
+        names = law.fields["branches"].split(",")
+        ends = Counter(chain.from_iterable(branch[1:3] for branch in view.branches if branch.name in names))
+        return tuple(node for node, met in ends.items() if node is not None and met > 1)
+    return law.place.nodes
 
 
 def _turned(end: End, near: str) -> End:

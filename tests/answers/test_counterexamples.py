@@ -99,7 +99,6 @@ def test_most_named_wrong_moves_of_the_catalogue_have_a_counterexample() -> None
     [
         ("ia-o1-gnd", "What do you get for V_g2?"),
         ("su-i-abs", "What do you get for I_R2?"),
-        ("tn-noleg", "What do you get for I_R3?"),
     ],
 )
 def test_two_causes_lead_to_a_quantity_that_only_one_of_them_has_wrong(entry: str, question: str) -> None:
@@ -116,12 +115,12 @@ def test_two_causes_in_one_step_lead_to_a_change_that_tells_them_apart() -> None
 
 
 def test_a_quantity_stated_rightly_takes_its_cause_out() -> None:
-    lesson, quantity, before = asked(ENTRIES["tn-noleg"])
-    inside = lesson.netlist.names.read("I_R3")
-    text = f"{ENTRIES['tn-noleg'].wrong!r} V"
+    lesson, quantity, before = asked(ENTRIES["su-i-abs"])
+    inside = lesson.netlist.names.read("I_R2")
+    text = f"{ENTRIES['su-i-abs'].wrong!r} A"
     verdict = judge(lesson, text, quantity, {inside: lesson.values[inside]}, OUTSIDE_ATTEMPT)
     assert before.kind == "unclear"
-    assert verdict.wrong_move == "leg-left-out"
+    assert verdict.wrong_move == "branch-sign"
 
 
 def test_the_same_line_in_other_words_is_one_cause() -> None:

@@ -139,6 +139,13 @@ async def test_the_other_keys_do_what_the_key_line_says() -> None:
         assert "step 1 of 6" in shown(pilot, "head")
 
 
+@pytest.mark.parametrize("word", ["working", "Steps"])
+async def test_the_word_for_the_working_says_where_it_stands(word: str) -> None:
+    async with opened() as pilot:
+        await say(pilot, word)
+        assert shown(pilot, "reply").startswith("What is found so far stands on the sheet")
+
+
 async def test_escape_clears_the_line_first_and_leaves_then() -> None:
     async with opened() as pilot:
         await pilot.press("4", "escape")

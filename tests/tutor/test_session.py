@@ -195,3 +195,30 @@ def test_the_line_of_a_slip_and_then_its_law_by_name_are_the_whole_answer() -> N
 def test_an_open_question_takes_its_answer(name: str, text: str) -> None:
     session, reply = asking(name).state(text)
     assert session.attempt.done, reply.lines
+
+
+def test_a_wrong_move_without_a_short_counterexample_is_told_from_none_named() -> None:
+    fresh = Session(family("t-network").problem(seed=7).begin())
+    assert "has a name" in fresh.counterexample().lines[0]
+    step = next(step for step in fresh.attempt.lesson.walk(fresh.attempt.problem.targets) if step.quantity == "V_out")
+    move = next(move for move in step.wrong_moves if move.key == "leg-left-out")
+    named, reply = fresh.state(f"V_out = {float(move.exact):.9g} V")
+    assert reply.kind == "wrong-move"
+    assert named.attempt.counterexample() is None
+    assert named.counterexample().lines[0].startswith("There is no short counterexample")
+
+
+@pytest.mark.parametrize(
+    ("name", "answers", "late"),
+    [
+        ("bench-which-way", ("falls", "stays", "falls"), "falls"),
+        ("bench-slip", ("line 1 divider",), "line 5 KCL"),
+    ],
+)
+def test_an_answer_to_a_settled_question_is_told_so(name: str, answers: tuple[str, ...], late: str) -> None:
+    done = after(Session(family(name).problem(seed=1).begin()), *answers)
+    further, reply = done.state(late)
+    assert reply.lines[0].startswith("That question is answered.")
+    assert further.misses == done.misses
+    _, noise = done.state("colourless green")
+    assert noise.kind == "unreadable"

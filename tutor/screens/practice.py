@@ -17,7 +17,7 @@ from textual.widgets import Input
 from tutor import sheet
 from tutor.reading import reading
 from tutor.screens import layout
-from tutor.session import LEAVING, Reply, Session, method_in
+from tutor.session import LEAVING, WORKING, Reply, Session, method_in
 from tutor.source import Source, Task
 from tutor.terminal import steady
 from tutor.widgets.answer import Answer
@@ -129,6 +129,8 @@ class PracticeScreen(Screen[None]):
         text = event.value.strip()
         if text.lower() in LEAVING and text not in self.current.problem.circuit.units:
             self.answer(Reply("help", (say("screen.interrupt"),)))
+        elif text.lower() in WORKING and text not in self.current.problem.circuit.units:
+            self.answer(Reply("help", (say("screen.working"),)))
         elif text and (method := method_in(text)) is not None:
             self.session, reply = self.session.by_method(method)
             self._laid = replace(self.current, problem=self.session.attempt.problem)
