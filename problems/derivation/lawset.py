@@ -13,6 +13,7 @@ from problems.derivation.carry import CarriedWalk
 from problems.derivation.law import Law, Misuse
 from problems.derivation.laws.between import law_for
 from problems.derivation.laws.registry import LAWS, law_kinds, laws_of
+from problems.derivation.reactive.kept import KeptMisuses
 from problems.derivation.reductions import all_laws, defining
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.view import View
@@ -43,8 +44,8 @@ class LawSet:
         self._walks: dict[tuple[str, tuple[Quantity, ...]], tuple[Law, ...] | None] = {}
         self._of_method: dict[str, tuple[Law, ...]] = {}
         self._misuses: dict[tuple[object, ...], tuple[Misuse, ...]] = {}
-        self.joint: dict[object, tuple[Misuse, ...]] = {}
-        """Wrong moves that capacitors and inductors bring, by what they are of."""
+        self.reactive = KeptMisuses()
+        """Wrong moves that capacitors and inductors bring."""
         self.carried: dict[tuple[str, Quantity, tuple[Quantity, ...]], CarriedWalk] = {}
         """Walks with unknowns, by method, target and what was known before."""
         self.superposed: LawSet | None = None

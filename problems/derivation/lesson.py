@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass, field, replace
@@ -40,7 +40,7 @@ from problems.derivation.reactive.joint import (
     law_in_state,
     misuse_in_state,
 )
-from problems.derivation.reactive.misuses import joint_misuses, with_phasor_misuses
+from problems.derivation.reactive.misuses import bearing, joint_misuses, likeliest_first, with_phasor_misuses
 from problems.derivation.reductions import true_values
 from problems.derivation.search import reach, teaching_order
 from problems.derivation.step import Step, WrongMove, worded
@@ -54,7 +54,7 @@ from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, cano
 SUPERPOSITION = "superposition"
 
 
-_WORKED_OUT = ("symbols", "given_values", "field", "_plain_values", "_states", "joint_relations")
+_WORKED_OUT = ("symbols", "given_values", "field", "_plain_values", "_states", "joint_relations", "bearing")
 """What a lesson keeps when only the laws by which it is taught change."""
 
 
@@ -112,6 +112,11 @@ class Lesson:
     def joint_relations(self) -> Mapping[Quantity, Expression]:
         """Formulas of what follows from the states of the circuit, such as its corner frequency."""
         return joint_relations(self)
+
+    @cached_property
+    def bearing(self) -> Hashable:
+        """What values decide about the wrong moves at a frequency or in time: which states there are, and what is 0."""
+        return bearing(self)
 
     @cached_property
     def is_numeric(self) -> bool:
@@ -408,11 +413,14 @@ class Lesson:
             return joint_misuses(quantity, self)
         if quantity.when:
             inner = self.in_state(quantity.when).misuses(quantity._replace(when=""))
-            return tuple(misuse_in_state(misuse, quantity.when) for misuse in inner)
+            state = quantity.when
+            return self.laws.reactive.of(state, (inner,), lambda: [misuse_in_state(misuse, state) for misuse in inner])
         found = self.laws.misuses(quantity, self.own_law(quantity))
         found = with_phasor_misuses(found, quantity, self) if self.netlist.regime in ("s", "f") else found
         recalled = self.recalled.get(quantity)
-        return tuple(sorted((*recalled, *found), key=lambda misuse: misuse.rank)) if recalled else found
+        if not recalled:
+            return found
+        return self.laws.reactive.of("recalled", (recalled, found), lambda: likeliest_first((*recalled, *found)))
 
     def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
         """The same with their values here: those that differ from the right one, one for each cause and value."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -46,18 +46,34 @@ HALF = Number(Fraction(1, 2), "1/2")
 
 def joint_misuses(quantity: Quantity, lesson: Lesson) -> tuple[Misuse, ...]:
     """Wrong moves of a quantity that follows from states, likeliest first: of its law, and of what that rests on."""
-    place = (quantity, lesson.netlist.regime)
-    kept = lesson.laws.joint
-    if place not in kept:
-        law = joint_law(quantity, lesson)
-        found: dict[tuple[str, Expression], Misuse] = {}
-        for misuse in () if law is None else (*_own(law, lesson), *_behind(law, lesson)):
-            if quantity not in keys(misuse.relation):
-                known = found.get((misuse.key, misuse.relation))
-                if known is None or misuse.rank < known.rank:
-                    found[misuse.key, misuse.relation] = misuse
-        kept[place] = tuple(sorted(found.values(), key=lambda misuse: misuse.rank))
-    return kept[place]
+    law = joint_law(quantity, lesson)
+    if law is None:
+        return ()
+    behind = {tail: lesson.misuses(tail) for tail in law.tails if not lesson.is_given(tail)}
+    place = (quantity, law.key, law.relation, tuple(behind), lesson.bearing)
+    return lesson.laws.reactive.of(place, tuple(behind.values()), lambda: _joint_misuses(law, behind, lesson))
+
+
+def bearing(lesson: Lesson) -> Hashable:
+    """What the makers below read of a lesson beside its structure: all that its values decide."""
+    states = [key for key in lesson.values if isinstance(key, Quantity) and key.when]
+    moves = frozenset((key, bool(lesson.values[key])) for key in states)
+    return lesson.netlist.regime, moves, lesson.joint_relations.get(SEEN), TAU in lesson.joint_relations
+
+
+def likeliest_first(found: Iterable[Misuse]) -> tuple[Misuse, ...]:
+    """In order of rank."""
+    return tuple(sorted(found, key=lambda misuse: misuse.rank))
+
+
+def _joint_misuses(law: Law, behind: Mapping[Quantity, tuple[Misuse, ...]], lesson: Lesson) -> tuple[Misuse, ...]:
+    found: dict[tuple[str, Expression], Misuse] = {}
+    for misuse in (*_own(law, lesson), *_carried(law, behind)):
+        if law.head not in keys(misuse.relation):
+            known = found.get((misuse.key, misuse.relation))
+            if known is None or misuse.rank < known.rank:
+                found[misuse.key, misuse.relation] = misuse
+    return likeliest_first(found.values())
 
 
 def _own(law: Law, lesson: Lesson) -> Iterator[Misuse]:
@@ -77,13 +93,11 @@ def _own(law: Law, lesson: Lesson) -> Iterator[Misuse]:
     return makers[law.key](law, lesson) if law.key in makers else iter(())
 
 
-def _behind(law: Law, lesson: Lesson) -> Iterator[Misuse]:
+def _carried(law: Law, behind: Mapping[Quantity, tuple[Misuse, ...]]) -> Iterator[Misuse]:
     """Wrong moves of what the law rests on, carried through it."""
     step = _READ_OFF if law.key in ("size", "phase", "gain") else _CARRIED
-    for tail in law.tails:
-        if lesson.is_given(tail):
-            continue
-        for misuse in lesson.misuses(tail):
+    for tail, misuses in behind.items():
+        for misuse in misuses:
             relation = substitute(law.relation, {tail: misuse.relation})
             yield Misuse(misuse.key, relation, misuse.rank + step, misuse.fields, misuse.behind or tail)
 
@@ -286,18 +300,18 @@ def _phasor_slips(value: Expression, lesson: Lesson) -> Iterator[Misuse]:
 
 def with_phasor_misuses(own: tuple[Misuse, ...], quantity: Quantity, lesson: Lesson) -> tuple[Misuse, ...]:
     """The wrong moves of a quantity with those that come of capacitors and inductors; likeliest first."""
-    place = (quantity, lesson.netlist.regime, len(own))
-    kept = lesson.laws.joint
-    if place not in kept:
-        law = lesson.own_law(quantity)
-        found = [*own]
-        if law is not None and not law.given and quantity.kind in ("V", "I", "D") and not quantity.source:
-            if lesson.netlist.regime == "f" and law.relation != ZERO:
-                found += _phasor_slips(law.relation, lesson)
-            if quantity.kind == "V" and (quantity.of in lesson.laws.view.outputs or quantity.of == "out"):
-                found += _of_the_whole(quantity, lesson)
-        kept[place] = tuple(sorted(found, key=lambda misuse: misuse.rank))
-    return kept[place]
+    law = lesson.own_law(quantity)
+    if law is None or law.given or quantity.kind not in ("V", "I", "D") or quantity.source:
+        return own
+    place = (quantity, law.key, law.tails, lesson.bearing)
+    return lesson.laws.reactive.of(place, (own,), lambda: likeliest_first((*own, *_phasor_misuses(law, lesson))))
+
+
+def _phasor_misuses(law: Law, lesson: Lesson) -> Iterator[Misuse]:
+    if lesson.netlist.regime == "f" and law.relation != ZERO:
+        yield from _phasor_slips(law.relation, lesson)
+    if law.head.kind == "V" and (law.head.of in lesson.laws.view.outputs or law.head.of == "out"):
+        yield from _of_the_whole(law.head, lesson)
 
 
 def _of_the_whole(quantity: Quantity, lesson: Lesson) -> Iterator[Misuse]:
