@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import takewhile
 from typing import Any, NamedTuple
@@ -12,6 +12,7 @@ from problems.answers.values import NoValue, Values, value_of
 from problems.derivation.law import Law
 from problems.derivation.lesson import Lesson
 from problems.formulas.dual import Dual
+from problems.formulas.expression import Call, Expression, Name
 from problems.quantities import Quantity
 
 
@@ -140,14 +141,37 @@ def _keeps_its_terms(way: Carried, true: Mapping[Any, Any], own: Values) -> bool
     """Whether the step asks as much from the student's values as from the true ones."""
     if (not way.value and true.get(way.law.head)) or any(not own[tail] and true[tail] for tail in way.rests_on):
         return False
-    return _depends(way.law, own) >= _depends(way.law, Values(true))
+    relation, tails = way.law.relation, way.law.tails
+    return _depends(relation, tails, own) >= _depends(relation, tails, Values(true))
 
 
-def _depends(law: Law, env: Values) -> set[Hashable]:
-    """The tails that the relation still depends on, by its slopes."""
-    lifted = Values({**env, **{tail: Dual.of(tail, env[tail]) for tail in law.tails}})
+def _depends(relation: Expression, tails: Iterable[Quantity], env: Values) -> set[Hashable]:
+    """The tails that a formula still depends on, by its slopes.
+
+    A size, a phase or an exponential has no exact slope here: it depends on whatever its argument does.
+    """
+    lifted: dict[Hashable, Any] = {**env, **{tail: Dual.of(tail, env[tail]) for tail in tails}}
     try:
-        found = law.relation.at(lifted)
-    except ArithmeticError:
+        for call in _calls(relation):
+            lifted[call] = Dual(call.at(env), dict.fromkeys(_depends(call.argument, tails, env), Fraction(1)))
+        found = _calls_named(relation).at(Values(lifted))
+    except (ArithmeticError, TypeError, ValueError):  # such as the size of a formula in s
         return set()
     return set(found.slopes) if isinstance(found, Dual) else set()
+
+
+def _calls(relation: Expression) -> Iterator[Call]:
+    """The outermost functions in a formula."""
+    if isinstance(relation, Call):
+        yield relation
+    else:
+        for child in relation.children:
+            yield from _calls(child)
+
+
+def _calls_named(relation: Expression) -> Expression:
+    """The formula with each outermost function as a name of its own."""
+    if isinstance(relation, Call):
+        return Name(relation)
+    children = tuple(_calls_named(child) for child in relation.children)
+    return relation.with_children(children) if children else relation

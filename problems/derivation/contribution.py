@@ -47,6 +47,14 @@ class NotSuperposable(ValueError):
         super().__init__(say("walk.not-superposable", source=source))
 
 
+class NotSuperposableInTime(NotSuperposable):
+    """What runs in time starts from what its parts hold, which no source of the drawing gives. source: empty."""
+
+    def __init__(self) -> None:
+        self.source = ""
+        ValueError.__init__(self, say("walk.not-superposable-in-time"))
+
+
 def tagged(expression: Expression, source: str) -> Expression:
     """A formula with every quantity in it as that source's contribution; with ``""``, as the quantity itself."""
     named = [key for key in keys(expression) if isinstance(key, Quantity)]

@@ -22,6 +22,7 @@ from problems.derivation.cases import Case
 from problems.derivation.contribution import (
     Contributions,
     NotSuperposable,
+    NotSuperposableInTime,
     SuperposedLaws,
     superposed_laws,
     tagged_law,
@@ -227,12 +228,14 @@ class Lesson:
     def walk(self, targets: Iterable[Quantity], method: str = "laws") -> tuple[Step, ...]:
         """The steps to each target in turn, every one once.
 
-        Raises NoNegativeFeedback where the rules do not hold, NoSolution, NoWalk, MethodNotBuilt.
+        Raises NoNegativeFeedback where the rules do not hold, NoSolution, NoWalk, MethodNotBuilt, NotSuperposable.
         """
         self.check_rules_hold()
         self.check_consistent()
         if method not in methods():
             raise MethodNotBuilt(method)
+        if method == SUPERPOSITION:
+            self.check_superposable()
         asked = tuple(targets)
         if any(is_elsewhere(target, self) for target in asked):
             return reactive.walk(self, asked, method)
@@ -244,10 +247,16 @@ class Lesson:
         """The same lesson, which speaks of what each source contributes as well. Raises NotSuperposable."""
         if self.contributions is not None:
             return self
+        self.check_superposable()
         lesson = replace(self, laws=superposed_laws(self.laws))
         if self.is_numeric:
             _contributions(self.netlist, lesson.laws).check()
         return lesson
+
+    def check_superposable(self) -> None:
+        """Raises NotSuperposableInTime where quantities run in time."""
+        if self.netlist.regime == "t":
+            raise NotSuperposableInTime
 
     @property
     def contributions(self) -> Contributions | None:

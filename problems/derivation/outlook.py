@@ -19,6 +19,8 @@ def outlook(lesson: Lesson, quantity: Quantity) -> tuple[str, ...]:
     source = _only_source(lesson.netlist)
     if source is None or quantity.kind != "V" or not lesson.is_numeric or not lesson.values[source.symbol]:
         return ()
+    if lesson.netlist.regime in ("t", "ramp"):
+        return ()  # what an output is at an instant, as a share of the source, is no gain
     gain = lesson.values[quantity] / lesson.values[source.symbol]
     knobs = [part.share for part in lesson.netlist.parts if isinstance(part, Potentiometer)]
     if not knobs:

@@ -179,13 +179,13 @@ def phase_of(value: Any) -> Degrees:
 
 
 def real_of(value: Any) -> Any:
-    """The real part of a number."""
-    return value.real
+    """The real part of a number. Raises TypeError for a formula, which has none."""
+    return _number(value).real
 
 
 def imag_of(value: Any) -> Any:
-    """The imaginary part of a number."""
-    return value.imag
+    """The imaginary part of a number. Raises TypeError for a formula, which has none."""
+    return _number(value).imag
 
 
 def turn(degrees: Any) -> Phasor:
@@ -194,5 +194,11 @@ def turn(degrees: Any) -> Phasor:
 
 
 def conjugate_of(value: Any) -> Any:
-    """The number with its phase turned round; a real one is its own."""
-    return value.conjugate()
+    """The number with its phase turned round; a real one is its own. Raises TypeError for a formula."""
+    return _number(value).conjugate()
+
+
+def _number(value: Any) -> Any:
+    if not isinstance(value, Phasor | Fraction | int | float | complex):
+        raise TypeError(f"a number is wanted here, not a {type(value).__name__}")
+    return value

@@ -6,12 +6,14 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from problems.circuits.first_order import tagged
 from problems.derivation.affine import Affine
 from problems.derivation.contribution import tagged_law, tagged_steps
 from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
 from problems.derivation.laws import switched_off
 from problems.derivation.methods import laws as one_by_one
+from problems.derivation.reactive.joint import is_elsewhere, is_joint, step_in_state
 from problems.derivation.step import Step
 from problems.quantities import GROUND, Quantity, canonical, voltage
 
@@ -39,12 +41,27 @@ def walk(lesson: Lesson, targets: tuple[Quantity, ...]) -> tuple[Step, ...]:
 
 def next_step(lesson: Lesson, known: Collection[Quantity], target: Quantity) -> Step | None:
     """The first step of the cheapest way by this method from what is known."""
+    if is_elsewhere(target, lesson):
+        return _next_elsewhere(lesson, known, target)
     page = _Page(lesson.superposed)
     for tail in page.parts_of(target):
         if tail not in known:
             return page.next_alone(tail, known) if tail.source else next_step(lesson, known, tail)
     page.add(target)
     return page.steps[-1]
+
+
+def _next_elsewhere(lesson: Lesson, known: Collection[Quantity], target: Quantity) -> Step | None:
+    """The same for what follows from states of the circuit, or stands in one."""
+    if not is_joint(target, lesson):
+        inner = [tagged(key, "") for key in known if key.when == target.when]
+        step = next_step(lesson.in_state(target.when), inner, tagged(target, ""))
+        return None if step is None else step_in_state(step, target.when, lesson)
+    law = lesson.own_law(target)
+    if law is None:
+        raise NoWalk(canonical(target))
+    missing = next((tail for tail in law.tails if tail not in known and not lesson.is_given(tail)), None)
+    return lesson.step(law) if missing is None else next_step(lesson, known, missing)
 
 
 class _Page:
