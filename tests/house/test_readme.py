@@ -8,6 +8,7 @@ import pytest
 from click.testing import CliRunner
 from readme_blocks import README, block, picture, worked
 
+from problems import families
 from tutor.commands.group import COMMANDS, group
 
 TEXT = README.read_text("utf-8")
@@ -43,3 +44,7 @@ def test_the_matched_drawing_is_proofread_and_derived_as_it_stands(tmp_path: Pat
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_stands_in_the_table(name: str) -> None:
     assert f"`tworules {name} " in TEXT or f"`tworules {name}`" in TEXT
+
+
+def test_the_readme_counts_the_families_there_are() -> None:
+    assert f"{len(families())} families of circuits" in " ".join(TEXT.split())
