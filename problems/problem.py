@@ -375,7 +375,8 @@ class Attempt:
 
 def _unknown_named(assumed: Step) -> str:
     """That a quantity goes by a letter for now."""
-    return say("hint.unknown", label=assumed.label, letter=assumed.rule.fields["letter"])
+    label, letter = assumed.label, assumed.rule.fields["letter"]
+    return say("hint.unknown-kept" if letter == label else "hint.unknown", label=label, letter=letter)
 
 
 def _stated_value(words: object, place: Quantity, lesson: Lesson) -> Fraction | None:

@@ -61,6 +61,8 @@ class Session:
         moved_on = _asked(attempt) != _asked(self.attempt)
         misses = 0 if verdict.right or moved_on else self.misses + verdict.costs_a_try
         kept = attempt.values != self.attempt.values or attempt.standings.found != self.attempt.standings.found
+        # an equation is kept without a value; what was known before adds nothing that could be taken back
+        kept = kept or (verdict.right and verdict.kind != "known")
         earlier = (*self.earlier, (text, self.attempt)) if kept else self.earlier
         opens_at = self.opens_at if verdict.kind == "unreadable" else float("-inf")
         lines = (*spoken(verdict.message), *_posed(self.attempt, attempt))

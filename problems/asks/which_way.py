@@ -18,6 +18,7 @@ from problems.derivation.lesson import Lesson
 from problems.derivation.step import Step
 from problems.formulas.dual import Dual
 from problems.formulas.expression import keys
+from problems.formulas.printers import engineering
 from problems.quantities import Quantity, canonical, voltage
 from problems.words import say
 
@@ -66,7 +67,8 @@ def pose(lesson: Lesson, fields: Fields, lot: int) -> WhichWay:
     """The question; ``lot`` has nothing to choose. Raises UnknownQuantity, AskFault, and what walks raise."""
     target = lesson.netlist.names.read(fields[KEY])
     check_numeric(lesson, lesson.netlist.names.head(target))
-    return WhichWay(lesson, target, symbol_of(lesson.netlist, fields[WHEN]), lesson.walk((target,)))
+    way = WhichWay(lesson, target, symbol_of(lesson.netlist, fields[WHEN]), lesson.walk((target,)))
+    return CarriedWay(way.lesson, way.target, way.symbol, way.steps) if way.turns_round else way
 
 
 @dataclass(frozen=True)
@@ -196,6 +198,12 @@ class WhichWay:
         parts = self.lesson.netlist.parts
         return tuple(part.name for part in parts if any(p.symbol == self.symbol for p in part.parameters))
 
+    @property
+    def turns_round(self) -> bool:
+        """Whether something moves by the time an unknown is found, so that lines before rest on what comes after."""
+        last = max((place for place, step in enumerate(self.steps) if step.role != "law"), default=-1)
+        return any(self._sign(step.target) for step in self.steps[: last + 1])
+
     # ---- judging
 
     def judge(self, text: str, standing: Standing) -> Answer | None:
@@ -220,13 +228,17 @@ class WhichWay:
         way = {1: "rises", -1: "falls", 0: "stays"}[self.sign]
         why = " ".join(self.chain)
         if self.sign:
-            first = self._moving[0]
-            enters = "" if first.target == self.target else say("which-way.comes-in", told=self._told(first)) + " "
-            why = enters + self.chain[-1]
+            why = self._entrance + self.chain[-1]
         sentences = [Sentence(f"which-way.right-{way}", {**self._about, "why": why})]
         if size or (self.sign and self.lesson.values[self.target] < 0):
             sentences.append(Sentence(f"which-way.{'size' if size else 'below'}-{way}", self._about))
         return Answer(Verdict("right", tuple(sentences)), frozenset(self.needs))
+
+    @property
+    def _entrance(self) -> str:
+        """The first that moves, where that is not what is asked."""
+        first = self._moving[0]
+        return "" if first.target == self.target else say("which-way.comes-in", told=self._told(first)) + " "
 
     def _wrong(self, claimed: int, standing: Standing) -> Answer:
         """At first where to look; from the second wrong answer on, the first step that goes another way."""
@@ -258,6 +270,57 @@ class WhichWay:
             Rung(say("which-way.look", **self._about), place),
             Rung(say("which-way.walk", walk="; ".join(walk), **self._about), place),
             *(Rung(sentence, place) for sentence in before),
+            Rung(" ".join(self.solution), place),
+        )
+
+
+class CarriedWay(WhichWay):
+    """The same where the walk carries an unknown that moves: no line of it shows a way before the unknown is found, so
+    each change is told by its exact derivative alone."""
+
+    @cached_property
+    def chain(self) -> tuple[str, ...]:
+        """That the lines lead round, which of its quantities rise and which fall, and the rate of the target."""
+        told: list[str] = []
+        for sign, key in ((1, "all-rise"), (-1, "all-fall")):
+            moving = (
+                step.label for step in self.steps if step.target != self.target and self._sign(step.target) == sign
+            )
+            labels = tuple(dict.fromkeys(moving))
+            number = "-one" if len(labels) == 1 else ""
+            told += [say(f"which-way.{key}{number}", labels=_listed(labels), when=self.symbol)] if labels else []
+        return (say("which-way.carried", relation=self._closing, **self._about), *told, self._rate())
+
+    def _rate(self) -> str:
+        """``The exact derivative of V_out with respect to RL is 512 µV per Ω.``"""
+        slope = self.slopes.get(self.target)
+        if slope is None:
+            slope = self.slopes[voltage(self.target.of)] - self.slopes[voltage(self.target.to)]
+        unit = self.lesson.netlist.units[self.symbol]
+        per = {"": "", "ohm": "Ω"}.get(unit, unit)
+        rate = engineering(slope, self.target.unit) if slope else "0"
+        return say("which-way.rate-per" if slope and per else "which-way.rate", rate=rate, unit=per, **self._about)
+
+    @property
+    def _closing(self) -> str:
+        """The law on which the last unknown closes."""
+        return str(next(step.relation for step in reversed(self.steps) if step.role == "close"))
+
+    @property
+    def _entrance(self) -> str:
+        return ""
+
+    def _wrong(self, claimed: int, standing: Standing) -> Answer:
+        sentence = Sentence("which-way.carried-ask", {**self._about, "relation": self._closing})
+        return Answer(Verdict("wrong", (Sentence("which-way.goal", self._about), sentence)))
+
+    @cached_property
+    def rungs(self) -> tuple[Rung, ...]:
+        place = Place(parts=self._parts)
+        ask = say("which-way.carried-ask", relation=self._closing, **self._about)
+        return (
+            Rung(say("which-way.carried-look", **self._about), place),
+            Rung(ask, place),
             Rung(" ".join(self.solution), place),
         )
 

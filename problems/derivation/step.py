@@ -178,13 +178,12 @@ class Step:
         name = self.names.head(self.target)
         if self.role == "assume" and self._letter == name:
             return say("step.assume", name=name)
+        found = f"{name} = {value}" if self._letter in ("", name) else f"{name} = {self._letter} = {value}"
         if self.role == "close" and self.rule.equation is not None:
             left = text(self._in_figures(self.rule.equation, ascii), ascii=ascii)
-            found = f"{name} = {value}" if self._letter == name else f"{name} = {self._letter} = {value}"
             return say("step.close-equation", left=left, found=found)
         if self.role == "close":
             both = f"{shown(self.env[self.rule.head], self.rule.head.unit, ascii)} = {numbers}"
-            found = f"{name} = {self._letter} = {value}"
             return say("step.close", relation=self.relation.written(ascii), both=both, found=found)
         right = self.relation.right(ascii)
         pieces = [] if right in ("0", name) else [right]

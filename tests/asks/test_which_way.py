@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import nodal_judge
 import pytest
 from station_lesson import inverter, vane
 
-from problems import Circuit, Family, OpAmp, Resistor, VoltageSource, ask, families
+from problems import Circuit, Family, OpAmp, Resistor, VoltageSource, ask, families, family
 from problems.asks.question import FRESH, AskFault, Question, Standing, Unfinished
 from problems.asks.sensitivity import slopes
 from problems.asks.ways import way_in
@@ -201,3 +202,48 @@ def test_a_part_that_shares_its_value_is_asked_by_that_value() -> None:
     answer = asked.judge("stays", FRESH)
     assert answer is not None
     assert answer.verdict.right, "both halves of the divider rise together"
+
+
+CARRIED = [
+    ("howland", "V_out", "RL"),
+    ("howland", "V_out", "R"),
+    ("howland", "I_RL", "RL"),
+    ("howland", "V_out", "Vin"),
+]
+
+
+@pytest.mark.parametrize(("name", "target", "when"), CARRIED, ids=str)
+def test_where_an_unknown_is_carried_each_change_is_told_once_as_the_derivative_has_it(
+    name: str, target: str, when: str
+) -> None:
+    lesson = family(name).problem(seed=3).circuit.lesson
+    asked = question(lesson, target, when)
+    told = " ".join(asked.solution)
+    ways = {
+        label: way
+        for labels, way in re.findall(r"exact derivatives?, ([^.]*?) (rise|fall)s? when", told)
+        for label in re.findall(r"[VI]_\w+", labels)
+    }
+    exact = slopes(lesson, when)
+    read = lesson.netlist.names.read
+    assert ways
+    assert all((way == "rise") == (exact[read(label)] > 0) and exact[read(label)] for label, way in ways.items())
+    assert all(f"{step.relation} {way}" not in told for step in asked.steps for way in ("rises", "falls"))
+    sign = exact[read(target)]
+    assert asked.solution[-1].startswith(f"So {target} {'rises' if sign > 0 else 'falls' if sign < 0 else 'stays'}")
+    answer = asked.judge("stays" if sign else "rises", FRESH)
+    assert answer is not None
+    assert answer.verdict.kind == "wrong"
+
+
+def test_the_rate_printed_is_that_of_the_float_solver() -> None:
+    netlist = family("howland").problem(seed=3).circuit
+    size = netlist.values["RL"]
+    less, more = (nodal_judge.judge(netlist.with_values({"RL": size * (1 + d)})) for d in (-STEP, STEP))
+    names = netlist.names
+    node = names.read("V_out").of
+    rate = (more.voltages[node] - less.voltages[node]) / float(2 * STEP * size)
+    told = " ".join(question(netlist.lesson, "V_out", "RL").solution)
+    found = re.search(r"with respect to RL is ([\d.]+)\sµV per Ω", told)
+    assert found is not None, told
+    assert float(found[1]) == pytest.approx(rate * 1e6, rel=5e-3)

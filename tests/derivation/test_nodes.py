@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -298,3 +299,12 @@ def test_a_second_order_circuit_of_names_is_walked_with_its_formulas_in_brackets
     steps = circuit.walk("V_out", method="nodes")
     assert "(C2*R2*s + 1)·V_out" in steps[2].written()
     assert str(steps[-1].value) == "V1/(C1*C2*R1*R2*s**2 + C2*R1*s + C2*R2*s + 1)"
+
+
+def test_an_unknown_that_keeps_its_name_is_said_once_where_it_is_found() -> None:
+    problem = replace(family("howland").problem(seed=3), method="nodes")
+    (closing,) = (step for step in problem.steps if step.role == "close")
+    assert closing.written().endswith("so V_out = 2.41\u2009V")
+    _, hint = problem.begin().hint()
+    assert hint is not None
+    assert "Call V_out V_out" not in hint.text

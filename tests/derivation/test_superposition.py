@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -12,7 +13,7 @@ from random_circuits import draw
 from reduced_judge import made_value
 from resistive_families import resistive_families
 
-from problems import Circuit
+from problems import Circuit, family
 from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.parts import Part
@@ -22,11 +23,11 @@ from problems.circuits.parts.potentiometer import Potentiometer
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import NoSolution
 from problems.derivation.affine import Affine
-from problems.derivation.contribution import superposed_laws
+from problems.derivation.contribution import NotSuperposable, superposed_laws
 from problems.derivation.faults import NoNegativeFeedback, NoWalk
 from problems.derivation.lesson import Lesson
 from problems.derivation.step import Step
-from problems.quantities import GROUND, Quantity, is_made, voltage
+from problems.quantities import GROUND, Quantity, canonical, is_made, voltage
 
 FAMILIES = {family.name: family.problem(seed=5).circuit for family in resistive_families()}
 PUBLISHED = {case["id"]: circuit_of(case) for case in published("resistive")}
@@ -252,7 +253,7 @@ def test_each_section_says_what_switching_off_means() -> None:
     assert "split" in first.off[0]
     assert second.off == (
         "The copy that feeds Rp is on.",
-        "The copy that feeds Ri off: 0 V, a wire from there to ground.",
+        "The copy that feeds Ri is off: 0 V, a wire from there to ground.",
     )
 
 
@@ -275,3 +276,31 @@ def test_one_source_that_is_not_split_gives_the_whole() -> None:
     steps = FAMILIES["inverting"].walk("V_out", METHOD)
     assert str(steps[-1].relation) == "V_out = V_out[Vin]"
     assert [step.law for step in steps[:-1]] == [step.law for step in FAMILIES["inverting"].walk("V_out")]
+
+
+NAMED = re.compile(r"(?<![A-Za-z])[VI]_\w[\w.,*]*(\[[^\]]+\])?")
+"""A voltage or current as printed, with the source that it is a contribution of."""
+
+
+@pytest.mark.parametrize("name", FAMILIES)
+def test_every_quantity_in_a_printed_line_of_one_source_names_that_source(name: str) -> None:
+    circuit = FAMILIES[name]
+    try:
+        steps = [
+            step for target in family(name).problem(seed=5).targets for step in circuit.walk(canonical(target), METHOD)
+        ]
+    except NotSuperposable:
+        pytest.skip("its sources cannot be on one at a time")
+    seen = 0
+    for step in steps:
+        for line in (step.written(), str(step.relation)) if step.target.source else ():
+            for found in NAMED.finditer(line):
+                seen += 1
+                assert found[1] == f"[{step.target.source}]", line
+    assert seen
+
+
+def test_an_input_at_ground_is_named_with_the_source_that_is_on() -> None:
+    steps = FAMILIES["instrumentation-three"].walk("V_out", METHOD)
+    written = {step.written().replace("\u2009", " ") for step in steps}
+    assert {"V_6[Va] = V_5[Va] = 0 V", "V_2[Vb] = V_3[Vb] = 0 V"} <= written

@@ -60,7 +60,7 @@ def test_the_document_has_the_cases() -> None:
     found = json.loads(derived("adjustable-polarity", "--method", "superposition", "--seed", "7", "--json"))
     cases = found["cases"]
     assert [case["source"] for case in cases] == ["Vin:Ri", "Vin:Rp"]
-    assert cases[0]["off"][-1] == "The copy that feeds Rp off: 0 V, a wire from there to ground."
+    assert cases[0]["off"][-1] == "The copy that feeds Rp is off: 0 V, a wire from there to ground."
     again = Circuit.from_drawing("\n".join(cases[1]["drawing"]), {"Vin": "1"})
     assert {part.name for part in again.parts} == {"Vin", "Ri", "Rf", "Rp", "U1"}
     assert "V_out[Vin:Rp]" in [step["quantity"] for step in found["steps"]]

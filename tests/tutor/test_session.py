@@ -222,3 +222,23 @@ def test_an_answer_to_a_settled_question_is_told_so(name: str, answers: tuple[st
     assert further.misses == done.misses
     _, noise = done.state("colourless green")
     assert noise.kind == "unreadable"
+
+
+def test_an_equation_that_was_right_and_new_is_taken_back() -> None:
+    begun = Session(family("difference").problem(seed=3).begin())
+    stated, right = begun.state("Va - V_out = -3.6 V")
+    again, known = stated.state("Va - V_out = -3.6 V")
+    assert (right.kind, known.kind) == ("right", "known")
+    back, reply = again.back()
+    assert reply.lines == ("Taken back: Va - V_out = -3.6 V",)
+    assert back.state("Va - V_out = -3.6 V")[1].kind == "right", "it is new once more"
+    assert back.back()[1].lines == ("There is nothing to take back.",)
+
+
+def test_the_statement_taken_back_is_the_last_one_of_either_kind() -> None:
+    begun = Session(family("difference").problem(seed=3).begin())
+    stated = after(begun, "V_3 = 1.48 V", "Va - V_out = -3.6 V")
+    first, equation = stated.back()
+    _, value = first.back()
+    assert equation.lines == ("Taken back: Va - V_out = -3.6 V",)
+    assert value.lines == ("Taken back: V_3 = 1.48 V",)

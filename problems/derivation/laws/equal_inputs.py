@@ -24,7 +24,8 @@ def instances(view: View) -> Iterator[Law]:
         for node, other, pin, other_pin in sides:
             if node == GROUND:
                 continue
-            spoken = Name(f"V_{other_pin}") if other == GROUND else None
+            # a quantity, not a mere word: where the law speaks of one source or state, so does the name of the pin
+            spoken = potential(other_pin) if other == GROUND else None
             fields = {"part": amp.name, "pin": pin, "other": other_pin, "held": view.node_label(other)}
             if node == amp.out:
                 fields |= {"variant": "follower", "output": view.node_label(node)}
