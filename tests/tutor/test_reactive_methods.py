@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from click.testing import CliRunner, Result
 
@@ -76,3 +78,21 @@ def test_superposition_is_refused_in_time_and_practice_goes_on() -> None:
 @pytest.mark.parametrize("name", ["integrator", "tide-slope"])
 def test_an_output_at_an_instant_is_given_no_gain(name: str) -> None:
     assert outlook(family(name).problem(seed=3).lesson, voltage("out")) == ()
+
+
+LOW_PASS = """
+ Vin o---[R1 1k]---+---o Vout
+                   |
+                 [C1 1u]
+                   |
+                  GND
+"""
+
+
+@pytest.mark.parametrize("asked", ["|V_out|", "phase V_out"])
+def test_without_a_frequency_there_is_no_size_and_no_phase(asked: str, tmp_path: Path) -> None:
+    file = tmp_path / "low-pass.txt"
+    file.write_text(LOW_PASS, encoding="utf-8")
+    done = run("derive", str(file), "--set", "Vin=1 V", "--find", asked)
+    assert done.exit_code == 1
+    assert asked in done.output

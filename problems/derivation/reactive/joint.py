@@ -14,6 +14,7 @@ from problems.circuits.conditions import reactive
 from problems.circuits.first_order import CORNER, GAIN, SEEN, SLOPE_OUT, TAU, relations, sizes, tagged
 from problems.derivation.law import Law, Misuse, Place
 from problems.formulas.expression import Expression, Name, keys, substitute
+from problems.formulas.ratio import Ratio
 from problems.quantities import PHASE, SIZE, Quantity
 
 if TYPE_CHECKING:
@@ -39,6 +40,8 @@ def joint_law(quantity: Quantity, lesson: Lesson) -> Law | None:
     """The law of a quantity that follows from states; none where the circuit has no such thing."""
     if quantity.kind[:1] in (SIZE, PHASE):
         inner = quantity._replace(kind=quantity.kind[1:])
+        if isinstance(lesson.values.get(inner), Ratio):
+            return None  # a formula in s or in names has neither size nor phase before there is a frequency
         key = "size" if quantity.kind[0] == SIZE else "phase"
         return _law(key, quantity, sizes([inner])[quantity], lesson, {"inner": lesson.netlist.names.head(inner)})
     relation = lesson.joint_relations.get(quantity)
