@@ -15,11 +15,10 @@ from dataclasses import replace
 from pathlib import Path
 from time import process_time
 
-from resistive_families import resistive_families
-
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from published_cases import circuit_of, published
+from resistive_families import resistive_families
 from stated_subsets import standings
 
 from problems import Attempt, Circuit, Problem, ask
