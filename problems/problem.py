@@ -21,7 +21,7 @@ from problems.circuits.drawing import Drawing, read_drawing
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import Solution, solve
 from problems.derivation.guide import Guidance, next_step
-from problems.derivation.law import NOWHERE, Misuse, Place
+from problems.derivation.law import LAWS, NOWHERE, Misuse, Place
 from problems.derivation.laws import stated
 from problems.derivation.lesson import Lesson
 from problems.derivation.outlook import outlook
@@ -68,7 +68,7 @@ class Circuit(Netlist):
         """The exact solution; raises NoSolution. ManySolutions comes only when what is asked is not determined."""
         return solve(self)
 
-    def walk(self, target: str, method: str = "laws") -> list[Step]:
+    def walk(self, target: str, method: str = LAWS) -> list[Step]:
         """The steps to a quantity, the last of which is the quantity itself.
 
         Raises UnknownQuantity, NoNegativeFeedback, NoWalk, MethodNotBuilt, NoSolution.
@@ -100,7 +100,7 @@ class Problem:
 
     circuit: Circuit
     asked: tuple[Quantity, ...]
-    method: str = "laws"
+    method: str = LAWS
     title: str = ""
     statement: str = ""
     setting: str = ""
@@ -388,7 +388,7 @@ def _stated_value(words: object, place: Quantity, lesson: Lesson) -> Fraction | 
 
 
 def ask(
-    circuit: Circuit, *names: str, method: str = "laws", title: str = "", statement: str = "", lot: int = 0
+    circuit: Circuit, *names: str, method: str = LAWS, title: str = "", statement: str = "", lot: int = 0
 ) -> Problem:
     """A problem on any circuit, asking these in this order; without names, ``V_out``.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from os.path import dirname, join
 from typing import Any
@@ -43,3 +43,9 @@ def _flat(prefix: str, table: Mapping[str, Any]) -> list[tuple[str, str]]:
 _engine = Catalogue(join(dirname(__file__), "words.toml"))
 has = _engine.has
 say = _engine.say
+
+
+def listed(names: Iterable[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``; nothing where there are none."""
+    *first, last = [*names] or [""]
+    return say("list.and", first=", ".join(first), last=last) if first else last

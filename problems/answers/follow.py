@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import takewhile
 from typing import Any, NamedTuple
 
+from problems.answers.found import right_of, wrong_of
 from problems.answers.tolerance import close
 from problems.answers.values import NoValue, Values, value_of
 from problems.derivation.law import Law
@@ -27,7 +28,7 @@ class Carried(NamedTuple):
 def own_values(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Values, ...]:
     """True values overlaid with the student's: accepted steps exact first, then as the student rounded them."""
     true = lesson.values
-    wrong = {key: value for key, value in stated.items() if key in true and not close(value, true[key])}
+    wrong = wrong_of(lesson, stated)
     rounded = {key: value for key, value in stated.items() if key in true and value != true[key]}
     return tuple(
         Values({**true, **own}) for own in ([wrong] if wrong else []) + ([rounded] if rounded != wrong else [])
@@ -41,8 +42,7 @@ def slips_behind(
 
     stated: in the order of statement; a value can follow only from what was stated before it.
     """
-    true = lesson.values
-    wrong = {key: value for key, value in stated.items() if key in true and not close(value, true[key])}
+    wrong = wrong_of(lesson, stated)
     found: dict[Quantity, None] = {}
     waiting = [key for key in rests_on if key in wrong]
     while waiting:
@@ -79,8 +79,7 @@ def carried(lesson: Lesson, quantity: Quantity, stated: Mapping[Quantity, Fracti
     no error.
     """
     if _rests_on_right_values(lesson, quantity, stated):
-        true = lesson.values
-        stated = {key: value for key, value in stated.items() if key in true and close(value, true[key])}
+        stated = right_of(lesson, stated)
     reached = {*stated, *lesson.givens}
     for own in own_values(lesson, stated):
         resting = [way for law in lesson.laws_for(quantity) if (way := _by_law(law, lesson, own)) is not None]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any
 
 from problems.answers.read import Readings
 from problems.answers.tolerance import close
@@ -17,24 +18,37 @@ from problems.formulas.expression import Expression, keys
 from problems.quantities import GROUND, Quantity, voltage
 
 
+def right_of(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> dict[Quantity, Fraction]:
+    """What is stated rightly, in order of statement."""
+    true = lesson.values
+    return {key: value for key, value in stated.items() if key in true and is_right(value, true[key])}
+
+
+def wrong_of(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> dict[Quantity, Fraction]:
+    """What is stated and is not right, in order of statement."""
+    true = lesson.values
+    return {key: value for key, value in stated.items() if key in true and not is_right(value, true[key])}
+
+
+def is_right(value: Any, true: Any) -> bool:
+    """Whether a stated value is the true one, within the tolerance; a formula is where it is the very same."""
+    return value is true or close(value, true)
+
+
 def settled(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> frozenset[Quantity]:
     """What is stated rightly, and what needs no statement: givens and ground."""
-    true = lesson.values
-    right = {key for key, value in stated.items() if key in true and (value is true[key] or close(value, true[key]))}
-    return frozenset({*right, *lesson.givens, voltage(GROUND)})
+    return frozenset({*right_of(lesson, stated), *lesson.givens, voltage(GROUND)})
 
 
 def what_names_mean(lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> Values:
     """Every name with its value: the true one, but the learner's own where that was stated and is wrong."""
-    true = lesson.values
-    wrong = {key: value for key, value in stated.items() if key in true and not close(value, true[key])}
-    return Values({**true, **wrong})
+    return Values({**lesson.values, **wrong_of(lesson, stated)})
 
 
 def slips_in(expression: Expression, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Quantity, ...]:
     """The learner's own wrong values that a formula rests on, in order of statement."""
-    named, true = _quantities(expression), lesson.values
-    return tuple(key for key, value in stated.items() if key in named and key in true and not close(value, true[key]))
+    named = _quantities(expression)
+    return tuple(key for key in wrong_of(lesson, stated) if key in named)
 
 
 def unfound_in(side: Readings, lesson: Lesson, stated: Mapping[Quantity, Fraction]) -> tuple[Quantity, ...]:

@@ -8,10 +8,9 @@ from fractions import Fraction
 
 from problems.answers import replies
 from problems.answers.equations import Finding, examined
-from problems.answers.found import unfound_in, what_names_mean
+from problems.answers.found import right_of, unfound_in, what_names_mean
 from problems.answers.read import Statement
 from problems.answers.rows import Row
-from problems.answers.tolerance import close
 from problems.answers.values import NoValue, Values, only_names, value_of
 from problems.answers.verdict import Sentence, Verdict
 from problems.derivation.lesson import Lesson
@@ -37,10 +36,7 @@ def judge_relation(statement: Statement, lesson: Lesson, stated: Stated, earlier
 
 def judge_equation(statement: Statement, lesson: Lesson, stated: Stated, earlier: tuple[Row, ...] | None) -> Verdict:
     """The verdict on an equation, or on a chain of them. earlier: None outside an attempt. Raises NoValue."""
-    true_ones = {
-        key: value for key, value in stated.items() if key in lesson.values and close(value, lesson.values[key])
-    }
-    findings = examined(statement.sides, lesson, true_ones, earlier or ())
+    findings = examined(statement.sides, lesson, right_of(lesson, stated), earlier or ())
     last = findings[-1]
     if last.kind == "true":
         return _true(findings, earlier is not None)

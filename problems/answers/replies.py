@@ -11,7 +11,7 @@ from problems.answers.moves import Fit
 from problems.answers.tolerance import same_direction, same_size
 from problems.answers.values import only_names
 from problems.answers.verdict import Sentence, Verdict
-from problems.answers.vocabulary import label
+from problems.answers.vocabulary import label, labels
 from problems.derivation.law import Law, said
 from problems.derivation.lesson import Lesson
 from problems.derivation.step import worded
@@ -178,8 +178,8 @@ def withheld_reply(
     """What the student's own slip gives, where it takes a part of the step away."""
     fields = {
         "value": engineering(value, quantity.unit),
-        "own": " and ".join(label(key, lesson.netlist) for key in rests_on),
-        "again": " and ".join(label(key, lesson.netlist) for key in again),
+        "own": labels(rests_on, lesson.netlist),
+        "again": labels(again, lesson.netlist),
     }
     return (Sentence("verdict.not-yet"), goal(quantity, lesson), Sentence("verdict.withheld", fields))
 
@@ -190,14 +190,14 @@ def accident_reply(quantity: Quantity, slips: tuple[Quantity, ...], lesson: Less
         return (Sentence("verdict.not-general"),)
     fields = {
         "label": label(quantity, lesson.netlist),
-        "own": " and ".join(label(key, lesson.netlist) for key in slips),
+        "own": labels(slips, lesson.netlist),
     }
     return (Sentence("verdict.by-own-value", fields),)
 
 
 def unfound_reply(head: Quantity, unfound: tuple[Quantity, ...], lesson: Lesson) -> Sentence:
     """A true relation in quantities that are not found yet: which ones."""
-    names = " and ".join(label(key, lesson.netlist) for key in unfound)
+    names = labels(unfound, lesson.netlist)
     return Sentence("verdict.unfound", {"label": label(head, lesson.netlist), "unfound": names})
 
 
@@ -218,8 +218,8 @@ def carried_reply(
     """Right from the student's own values; an earlier value that is not right is named, to come back to."""
     fields = {
         "statement": named(quantity, value, lesson),
-        "own": " and ".join(label(key, lesson.netlist) for key in rests_on),
-        "again": " and ".join(label(key, lesson.netlist) for key in wrong),
+        "own": labels(rests_on, lesson.netlist),
+        "again": labels(wrong, lesson.netlist),
     }
     return (Sentence("verdict.carried" if wrong else "verdict.carried-rounded", fields),)
 

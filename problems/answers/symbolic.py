@@ -12,7 +12,7 @@ from problems.answers.read import Readings, Statement, fitting
 from problems.answers.tolerance import SHARE
 from problems.answers.values import Values, only_names
 from problems.answers.verdict import Sentence, Verdict
-from problems.answers.vocabulary import label
+from problems.answers.vocabulary import label, labels
 from problems.derivation.lesson import Lesson
 from problems.derivation.reactive.transfer import alike
 from problems.formulas.expression import Expression, keys
@@ -63,8 +63,8 @@ def _carried(value: Any, reading: Reading, head: Quantity, lesson: Lesson, state
     wrong = slips_behind(lesson, stated, rests_on)
     fields = {
         "statement": _shown(reading, head, lesson),
-        "own": " and ".join(label(key, lesson.netlist) for key in rests_on),
-        "again": " and ".join(label(key, lesson.netlist) for key in wrong),
+        "own": labels(rests_on, lesson.netlist),
+        "again": labels(wrong, lesson.netlist),
     }
     reply = (Sentence("verdict.carried", fields),)
     return Verdict("right-carried", reply, head, value, law=law, carried=rests_on)

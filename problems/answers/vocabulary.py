@@ -91,6 +91,11 @@ class _Dims(dict[Hashable, Dimension]):
         return DIMENSIONS[key.unit] if isinstance(key, Quantity) else super().get(key, default)
 
 
+def labels(keys: Iterable[Hashable], netlist: Netlist) -> str:
+    """Several names as a reply says them."""
+    return " and ".join(label(key, netlist) for key in keys)
+
+
 def _dims(netlist: Netlist) -> _Dims:
     found = _Dims({symbol: DIMENSIONS[unit] for symbol, unit in netlist.units.items()})
     found["pi"] = DIMENSIONS[""]

@@ -20,7 +20,7 @@ from problems.formulas.dual import Dual
 from problems.formulas.expression import keys
 from problems.formulas.printers import engineering
 from problems.quantities import Quantity, canonical, voltage
-from problems.words import say
+from problems.words import listed, say
 
 KEY = "which-way"
 WHEN = "when"
@@ -161,7 +161,7 @@ class WhichWay:
         """What moves, which way, and what does not, step by step; for one that stays, where the effect dies and why."""
         still = self._still()
         key = "which-way.still-one" if len(still) == 1 else "which-way.still"
-        said = [say(key, labels=_listed(still), when=self.symbol)] if still and self.sign else []
+        said = [say(key, labels=listed(still), when=self.symbol)] if still and self.sign else []
         said += [self._told(step) for step in self._moving]
         return (*said, *(() if self.sign else (self._death(),)))
 
@@ -170,7 +170,7 @@ class WhichWay:
         moving, entries = self._moving, self._entries
         if moving:
             last = next(s for s in self.steps[self.steps.index(moving[-1]) :] if s.target != moving[-1].target)
-            moved = _listed(tuple(step.label for step in moving if step.target in last.rule.tails))
+            moved = listed(tuple(step.label for step in moving if step.target in last.rule.tails))
             return say("which-way.cancels", relation=str(last.relation), moved=moved, label=last.label)
         if entries:
             return say("which-way.nought", relation=str(entries[0].relation), label=entries[0].label, when=self.symbol)
@@ -288,7 +288,7 @@ class CarriedWay(WhichWay):
             )
             labels = tuple(dict.fromkeys(moving))
             number = "-one" if len(labels) == 1 else ""
-            told += [say(f"which-way.{key}{number}", labels=_listed(labels), when=self.symbol)] if labels else []
+            told += [say(f"which-way.{key}{number}", labels=listed(labels), when=self.symbol)] if labels else []
         return (say("which-way.carried", relation=self._closing, **self._about), *told, self._rate())
 
     def _rate(self) -> str:
@@ -323,9 +323,3 @@ class CarriedWay(WhichWay):
             Rung(ask, place),
             Rung(" ".join(self.solution), place),
         )
-
-
-def _listed(labels: tuple[str, ...]) -> str:
-    """``V_3, V_2 and I_Ri``."""
-    *first, last = labels or ("",)
-    return say("which-way.and", first=", ".join(first), last=last) if first else last

@@ -11,7 +11,7 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.opamp import OpAmp
 from problems.quantities import Quantity, canonical
-from problems.words import say
+from problems.words import listed, say
 
 
 class CircuitFault(ValueError):
@@ -22,7 +22,7 @@ class CircuitFault(ValueError):
 
     def __init__(self, key: str, nodes: Iterable[str], parts: Iterable[str], **fields: str):
         self.key, self.nodes, self.parts = key, tuple(nodes), tuple(parts)
-        self.fields = {"nodes": _listed(self.nodes), "parts": _listed(self.parts)} | fields
+        self.fields = {"nodes": listed(self.nodes), "parts": listed(self.parts)} | fields
         super().__init__(say(f"solution.{key}", **self.fields))
 
 
@@ -53,7 +53,7 @@ class UnknownNode(ValueError):
 
     def __init__(self, name: str, known: Iterable[str]):
         self.name, self.known = name, tuple(known)
-        super().__init__(say("solution.unknown-node", name=name, known=_listed(self.known)))
+        super().__init__(say("solution.unknown-node", name=name, known=listed(self.known)))
 
 
 class UnknownPart(ValueError):
@@ -61,7 +61,7 @@ class UnknownPart(ValueError):
 
     def __init__(self, name: str, known: Iterable[str], key: str = "unknown-part"):
         self.name, self.known = name, tuple(known)
-        super().__init__(say(f"solution.{key}", name=name, known=_listed(self.known) or "none"))
+        super().__init__(say(f"solution.{key}", name=name, known=listed(self.known) or "none"))
 
 
 class UnknownSymbol(ValueError):
@@ -69,7 +69,7 @@ class UnknownSymbol(ValueError):
 
     def __init__(self, name: str, known: Iterable[str]):
         self.name, self.known = name, tuple(known)
-        super().__init__(say("solution.unknown-symbol", name=name, known=_listed(self.known)))
+        super().__init__(say("solution.unknown-symbol", name=name, known=listed(self.known)))
 
 
 class NotEvenly(NoSolution):
@@ -85,10 +85,6 @@ class WiperCarries(ValueError):
     def __init__(self, part: str):
         self.part = part
         super().__init__(say("solution.wiper-carries", part=part))
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
 
 
 def contradiction(netlist: Netlist, system: System) -> NoSolution | None:

@@ -13,14 +13,12 @@ from typing import Any
 
 from problems.circuits.span import Span
 from problems.derivation.affine import Affine, NotAffine, unknown
-from problems.derivation.law import Law, Place
+from problems.derivation.law import NODES, Law, Place
 from problems.derivation.search import Way, reach, teaching_order
 from problems.formulas.expression import Name
 from problems.quantities import GROUND, Quantity, voltage
 
 CARRY = "carry"
-NODES = "nodes"
-"""The method whose walks find node voltages from node voltages alone."""
 _LETTERS = "xyzuvw"
 _MOST_PAIRS = 60
 

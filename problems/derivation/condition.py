@@ -9,6 +9,7 @@ from typing import NamedTuple
 from problems.circuits.parts.opamp import OpAmp
 from problems.derivation.view import End, View
 from problems.quantities import GROUND
+from problems.words import listed
 
 
 class Spot(NamedTuple):
@@ -41,9 +42,8 @@ class Question:
 
 
 def joined(names: list[str] | tuple[str, ...]) -> str:
-    """``R1, R2 and R3``."""
-    unlike = list(dict.fromkeys(names))
-    return " and ".join([", ".join(unlike[:-1]), unlike[-1]]) if len(unlike) > 1 else "".join(unlike)
+    """``R1, R2 and R3``, each once."""
+    return listed(dict.fromkeys(names))
 
 
 def live_ends(view: View, node: str) -> tuple[End, ...]:

@@ -18,15 +18,14 @@ from problems.circuits.off import OneOn, alone, contributions, held_node, opened
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.voltage_source import VoltageSource
 from problems.circuits.solution import exact_values
-from problems.derivation.law import Law, Misuse
+from problems.derivation.law import LAWS, Law, Misuse, renamed
 from problems.derivation.laws import superposition, switched_off
-from problems.derivation.laws.registry import LAWS
 from problems.derivation.laws.stage import ratio, stages
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.reductions import true_values
 from problems.derivation.step import Step
 from problems.derivation.view import potential
-from problems.formulas.expression import ZERO, Expression, Name, Negative, keys, substitute
+from problems.formulas.expression import ZERO, Expression, Name, Negative
 from problems.quantities import GROUND, Quantity, canonical, current, drop, voltage
 from problems.words import say
 
@@ -57,22 +56,12 @@ class NotSuperposableInTime(NotSuperposable):
 
 def tagged(expression: Expression, source: str) -> Expression:
     """A formula with every quantity in it as that source's contribution; with ``""``, as the quantity itself."""
-    named = [key for key in keys(expression) if isinstance(key, Quantity)]
-    names: dict[Hashable, Expression] = {key: Name(key.by(source)) for key in named}
-    return substitute(expression, names) if names else expression
+    return renamed(expression, lambda quantity: quantity.by(source))
 
 
 def tagged_law(law: Law, source: str) -> Law:
     """A law of the circuit in which a source is on alone, as one of contributions."""
-    spoken, equation = (tagged(part, source) if part is not None else None for part in (law.spoken, law.equation))
-    relation = tagged(law.relation, source)
-    return replace(law, head=law.head.by(source), relation=relation, spoken=spoken, equation=equation)
-
-
-def tagged_misuse(misuse: Misuse, source: str) -> Misuse:
-    """A wrong move in the circuit in which a source is on alone."""
-    behind = misuse.behind.by(source) if misuse.behind is not None else None
-    return replace(misuse, relation=tagged(misuse.relation, source), behind=behind)
+    return law.renamed(lambda quantity: quantity.by(source))
 
 
 def tagged_steps(steps: Sequence[Step], source: str, whole: Lesson) -> Iterator[Step]:
@@ -193,11 +182,13 @@ class SuperposedLaws(LawSet):
         found = self.parts[tag].walk(inner, method)
         if found is None:
             return None
-        joints = [self._joint(target, tag) for target in targets]
+        joints = [self.joint(target) for target in targets]
         return (*(self.tagged(law, tag) for law in found), *(law for law in joints if law is not None))
 
-    def _joint(self, quantity: Quantity, tag: str) -> Law | None:
-        """The wire that makes a node one with another; None where it is there by its own name."""
+    def joint(self, quantity: Quantity) -> Law | None:
+        """The wire that makes a node one with another, in the circuit of the source that is on; None where the node is
+        in there by its own name."""
+        tag = quantity.source
         at = self.within(quantity, tag)
         if quantity.kind != "V" or at.of == quantity.of:
             return None
@@ -211,8 +202,7 @@ class SuperposedLaws(LawSet):
             yield from superposition.misuses(taught, self.view)
             for tail in taught.tails:
                 for misuse in self.misuses(tail):
-                    relation = substitute(taught.relation, {tail: misuse.relation})
-                    yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields, misuse.behind or tail)
+                    yield misuse.carried(taught.relation, tail)
             yield from self.whole._all_misuses(quantity, None)
         else:
             yield from self.whole._all_misuses(quantity, taught)
@@ -223,7 +213,7 @@ class SuperposedLaws(LawSet):
             return
         own = tagged_law(taught, "") if taught is not None and taught.key != switched_off.KEY else None
         for misuse in self.parts[tag].misuses(self.within(quantity, tag), own):
-            yield tagged_misuse(misuse, tag)
+            yield misuse.renamed(lambda key: key.by(tag))
         yield from self._by_silent_paths(quantity, own or self.parts[tag].own_law(self.within(quantity, tag)))
         yield from self._by_silent_arms(quantity)
         added = self.sum_for(quantity.by(""))

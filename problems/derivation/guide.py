@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from problems.derivation.affine import Affine
 from problems.derivation.faults import NoWalk
-from problems.derivation.law import Law
-from problems.derivation.laws.registry import LAWS
+from problems.derivation.law import LAWS, Law
 from problems.derivation.lesson import SUPERPOSITION, Lesson
 from problems.derivation.methods.registry import next_steps
 from problems.derivation.step import Step

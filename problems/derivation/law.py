@@ -13,17 +13,22 @@ step is 1.5 further back (2 from the stage before), and a cause is named outrigh
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
-from problems.formulas.expression import Expression, Name, nodes
+from problems.formulas.expression import Expression, Name, keys, nodes, substitute
 from problems.quantities import Quantity
 from problems.words import has, say
 
 if TYPE_CHECKING:
     from problems.derivation.view import View
+
+LAWS, NODES = "laws", "nodes"
+"""The method that goes one law after another, and the one that goes by node equations."""
+CARRIED = 1.5
+"""How much further back a slip stands that is carried on from an earlier step."""
 
 
 class Place(NamedTuple):
@@ -35,6 +40,17 @@ class Place(NamedTuple):
 
 
 NOWHERE = Place()
+
+
+Rename = Callable[[Quantity], Quantity]
+"""What a quantity is called where a law of one circuit speaks of another: of one source alone, or of one state."""
+
+
+def renamed(expression: Expression, rename: Rename) -> Expression:
+    """A formula with every quantity in it by another name."""
+    named = (key for key in keys(expression) if isinstance(key, Quantity))
+    names: dict[Hashable, Expression] = {key: Name(rename(key)) for key in named}
+    return substitute(expression, names) if names else expression
 
 
 @dataclass(frozen=True)
@@ -70,6 +86,14 @@ class Law:
         """Key of one of its sentences: that of its ``variant``, if its fields name one and the catalogue knows it."""
         special = f"law.{self.key}-{self.fields.get('variant')}.{part}"
         return special if has(special) else f"law.{self.key}.{part}"
+
+    def renamed(self, rename: Rename) -> Law:
+        """The same law of the same place, with every quantity in it by another name."""
+        spoken, equation = (
+            renamed(written, rename) if written is not None else None for written in (self.spoken, self.equation)
+        )
+        relation = renamed(self.relation, rename)
+        return replace(self, head=rename(self.head), relation=relation, spoken=spoken, equation=equation)
 
     @cached_property
     def tails(self) -> tuple[Quantity, ...]:
@@ -111,3 +135,16 @@ class Misuse:
     rank: float = 1.0
     fields: Mapping[str, str] = field(default_factory=dict)
     behind: Quantity | None = None
+
+    def renamed(self, rename: Rename) -> Misuse:
+        """The same wrong move, with every quantity in it by another name."""
+        behind = rename(self.behind) if self.behind is not None else None
+        return replace(self, relation=renamed(self.relation, rename), behind=behind)
+
+    def carried(self, whole: Expression, tail: Quantity, further: float = CARRIED) -> Misuse:
+        """The slip in a quantity that a formula rests on, carried through that formula.
+
+        further: how much further back it then stands.
+        """
+        relation = substitute(whole, {tail: self.relation})
+        return Misuse(self.key, relation, self.rank + further, self.fields, self.behind or tail)

@@ -10,9 +10,9 @@ from typing import NamedTuple
 
 from problems.circuits.netlist import Netlist
 from problems.derivation.carry import CarriedWalk
-from problems.derivation.law import Law, Misuse
+from problems.derivation.law import CARRIED, LAWS, Law, Misuse
 from problems.derivation.laws.between import law_for
-from problems.derivation.laws.registry import LAWS, law_kinds, laws_of
+from problems.derivation.laws.registry import law_kinds, laws_of
 from problems.derivation.reactive.kept import KeptMisuses
 from problems.derivation.reductions import all_laws, defining
 from problems.derivation.search import reach, teaching_order
@@ -180,8 +180,7 @@ class LawSet:
             for misuse in behind:
                 if misuse.relation == ZERO and law.key == "hop":
                     continue
-                relation = substitute(law.relation, {tail: misuse.relation})
-                yield Misuse(misuse.key, relation, misuse.rank + 1.5, misuse.fields, misuse.behind or tail)
+                yield misuse.carried(law.relation, tail)
 
     def _carried_stages(self, law: Law) -> Iterator[Misuse]:
         """Misuses of closed formulas for what the law rests on, carried through it; one kind at several places at once.
@@ -206,7 +205,7 @@ class LawSet:
             if len(places) > 1:
                 relation = substitute(whole, {tail: misuse.relation for tail, misuse in places.items()})
                 first = next(iter(places.values()))
-                yield Misuse(key, relation, first.rank + 1.5, first.fields)
+                yield Misuse(key, relation, first.rank + CARRIED, first.fields)
 
     def _from_outputs(self, law: Law) -> Expression:
         """The relation of a stage, with what reaches its inputs from other stages written in their outputs."""

@@ -28,8 +28,7 @@ from problems.derivation.contribution import (
     tagged_law,
 )
 from problems.derivation.faults import MethodNotBuilt, NoNegativeFeedback, NoWalk
-from problems.derivation.law import Law, Misuse
-from problems.derivation.laws.registry import LAWS
+from problems.derivation.law import LAWS, Law, Misuse
 from problems.derivation.lawset import LawSet, law_set
 from problems.derivation.methods.registry import methods
 from problems.derivation.reactive import walks as reactive
@@ -68,7 +67,7 @@ class Lesson:
     feedback: Mapping[str, str]
     taught: Mapping[Quantity, Law] = field(default_factory=dict)
     """Laws by which a problem's own walk finds its quantities, where it has asked for some."""
-    method: str = "laws"
+    method: str = LAWS
     """The method by which its quantities are taught."""
     known: Mapping[Any, Any] | None = None
     """Values of the symbols as the whole circuit has them, where some are only names and this is one source alone."""
@@ -225,7 +224,7 @@ class Lesson:
             return tuple(law_in_state(law, quantity.when) for law in inner)
         return self.laws.headed_by(quantity)
 
-    def walk(self, targets: Iterable[Quantity], method: str = "laws") -> tuple[Step, ...]:
+    def walk(self, targets: Iterable[Quantity], method: str = LAWS) -> tuple[Step, ...]:
         """The steps to each target in turn, every one once.
 
         Raises NoNegativeFeedback where the rules do not hold, NoSolution, NoWalk, MethodNotBuilt, NotSuperposable.
@@ -365,7 +364,7 @@ class Lesson:
         lesson.__dict__.update({name: self.__dict__[name] for name in _WORKED_OUT if name in self.__dict__})
         return lesson
 
-    def teaching(self, targets: Iterable[Quantity], method: str = "laws") -> Lesson:
+    def teaching(self, targets: Iterable[Quantity], method: str = LAWS) -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
         steps = self.walk(targets, method)
         lesson = self.superposed if any(step.target.source for step in steps) else self

@@ -19,10 +19,10 @@ from problems.circuits.netlist import Netlist
 from problems.circuits.parts.base import Branch
 from problems.circuits.solution import exact_values
 from problems.derivation.condition import live_ends
-from problems.derivation.law import Law
-from problems.derivation.laws.registry import LAWS, law_kinds
+from problems.derivation.law import LAWS, Law
+from problems.derivation.laws.registry import law_kinds
 from problems.derivation.search import closure
-from problems.derivation.view import Chain, Composite, End, Fresh, Reduced, View
+from problems.derivation.view import Chain, Composite, End, Fresh, Reduced, View, chain_through
 from problems.formulas.expression import Name
 from problems.quantities import GROUND, Quantity, is_made, loosened, made_name, voltage
 
@@ -188,7 +188,7 @@ class _Reducer:
                     first = members[0]
                     start, stop = (node, far) if first.sign > 0 else (far, node)
                     branch, new = self.book.branch("parallel", members, start, stop)
-                    seen = members if first.sign > 0 else tuple(_turned(end, node) for end in members)
+                    seen = members if first.sign > 0 else tuple(end.turned(node) for end in members)
                     return self._composite("parallel", branch, seen), new
         return None
 
@@ -196,7 +196,7 @@ class _Reducer:
         for node in self.nodes:
             if not self._may_go(node):
                 continue
-            run = self._run(node)
+            run = chain_through(node, self.meeting, self._may_go)
             first, last = run.nodes[0], run.nodes[-1]
             names = [end.branch.name for end in run.ends]
             if first == last or {first, last} <= self.reached or all(name in self.view.zero for name in names):
@@ -206,7 +206,7 @@ class _Reducer:
             if leading.sign < 0:
                 first, last = last, first
                 starts = (*run.nodes[:-1],)
-                ends = tuple(_turned(end, near) for end, near in zip(run.ends, starts, strict=True))[::-1]
+                ends = tuple(end.turned(near) for end, near in zip(run.ends, starts, strict=True))[::-1]
             branch, new = self.book.branch("series", ends, first, last)
             return self._composite("series", branch, ends), new
         return None
@@ -239,23 +239,6 @@ class _Reducer:
         if len(ends) != 2 or node in self.closed or node in self.barred or node == GROUND:
             return False
         return all(end.branch.impedance is not None for end in ends)
-
-    def _run(self, node: str) -> Chain:
-        """The run in series through a node, as far as nodes may be merged away."""
-        left, right = self.meeting[node]
-        before, after = list(self._walk(node, left)), list(self._walk(node, right))
-        nodes = (*(end.far for end in reversed(before)), node, *(end.far for end in after))
-        nears = (node, *(end.far for end in before))
-        turned = [_turned(end, near) for end, near in zip(before, nears, strict=False)]
-        return Chain(nodes, (*reversed(turned), *after))
-
-    def _walk(self, node: str, end: End) -> Iterator[End]:
-        visited = {node}
-        yield end
-        while self._may_go(end.far) and end.far not in visited:
-            visited.add(end.far)
-            end = next(other for other in self.meeting[end.far] if other.branch != end.branch)
-            yield end
 
     def _free_end(self, node: str) -> str:
         """A name for the source that replaces arms at a node, after its pin where the node has no name of its own."""
@@ -301,11 +284,6 @@ def _tapped(law: Law, view: View) -> tuple[str, ...]:
         ends = Counter(chain.from_iterable(branch[1:3] for branch in view.branches if branch.name in names))
         return tuple(node for node, met in ends.items() if node is not None and met > 1)
     return law.place.nodes
-
-
-def _turned(end: End, near: str) -> End:
-    """A branch seen from its other end; ``near`` is where it was seen from."""
-    return End(end.branch, -end.sign, near)
 
 
 def _junction_key(node: str, ends: tuple[End, ...]) -> object:

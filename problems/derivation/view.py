@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -22,6 +22,14 @@ class End(NamedTuple):
     branch: Branch
     sign: int
     far: str
+
+    def turned(self, near: str) -> End:
+        """The branch seen from its other end; ``near`` is where it was seen from."""
+        return End(self.branch, -self.sign, near)
+
+
+Meeting = Mapping[str, Sequence[End]]
+"""Every node with the branches that meet there."""
 
 
 class Chain(NamedTuple):
@@ -163,24 +171,7 @@ class View:
 
     def chain_through(self, node: str) -> Chain:
         """The longest run in series through an inner node."""
-        left, right = self.meeting[node]
-        before = list(self._run(node, left))
-        after = list(self._run(node, right))
-        nodes = (*(end.far for end in reversed(before)), node, *(end.far for end in after))
-        turned = tuple(
-            End(end.branch, -end.sign, near)
-            for near, end in zip((node, *(e.far for e in before)), before, strict=False)
-        )
-        return Chain(nodes, (*reversed(turned), *after))
-
-    def _run(self, node: str, first: End) -> Iterator[End]:
-        """The ends met when walking away from ``node`` through ``first`` until the run in series stops."""
-        end, visited = first, {node}
-        yield end
-        while self.is_inner(end.far) and end.far not in visited:
-            visited.add(end.far)
-            end = next(other for other in self.meeting[end.far] if other.branch != end.branch)
-            yield end
+        return chain_through(node, self.meeting, self.is_inner)
 
     def series(self, branches: tuple[Branch, ...]) -> Expression:
         """Sum of impedances; the two halves of one potentiometer are its whole track."""
@@ -221,6 +212,26 @@ class View:
 def resistances(branches: Iterable[Branch]) -> tuple[Expression, ...]:
     """The impedances of branches that obey Ohm's law."""
     return tuple(branch.impedance for branch in branches if branch.impedance is not None)
+
+
+def chain_through(node: str, meeting: Meeting, goes_on: Callable[[str], bool]) -> Chain:
+    """The longest run in series through a node at which two branches meet, as far as it goes on."""
+    left, right = meeting[node]
+    before, after = (list(_run(node, first, meeting, goes_on)) for first in (left, right))
+    nodes = (*(end.far for end in reversed(before)), node, *(end.far for end in after))
+    nears = (node, *(end.far for end in before))
+    turned = [end.turned(near) for end, near in zip(before, nears, strict=False)]
+    return Chain(nodes, (*reversed(turned), *after))
+
+
+def _run(node: str, first: End, meeting: Meeting, goes_on: Callable[[str], bool]) -> Iterator[End]:
+    """The ends met when walking away from ``node`` through ``first`` until the run in series stops."""
+    end, visited = first, {node}
+    yield end
+    while goes_on(end.far) and end.far not in visited:
+        visited.add(end.far)
+        end = next(other for other in meeting[end.far] if other.branch != end.branch)
+        yield end
 
 
 def potential(node: str) -> Expression:

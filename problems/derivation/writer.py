@@ -7,10 +7,9 @@ from functools import partial
 from typing import Any
 
 from problems.derivation.affine import Affine
-from problems.derivation.carry import NODES, CarriedWalk, Search, letters, put_in
+from problems.derivation.carry import CarriedWalk, Search, letters, put_in
 from problems.derivation.faults import NoWalk
-from problems.derivation.law import Law
-from problems.derivation.laws.registry import LAWS
+from problems.derivation.law import LAWS, NODES, Law
 from problems.derivation.lawset import LawSet
 from problems.derivation.search import reach, teaching_order
 from problems.quantities import Quantity, canonical, voltage

@@ -16,8 +16,7 @@ from problems.answers.tolerance import SHARE, ZERO_SHARE
 from problems.circuits.netlist import Netlist
 from problems.circuits.solution import NoSolution
 from problems.derivation.affine import Affine
-from problems.derivation.law import Law, Misuse
-from problems.derivation.laws.registry import LAWS
+from problems.derivation.law import LAWS, NODES, Law, Misuse
 from problems.derivation.lesson import Lesson
 from problems.derivation.reductions import true_values
 from problems.formulas.expression import ZERO, Call, Expression, Name, Sum, keys, nodes
@@ -120,7 +119,7 @@ class Plan:
         self.netlist = definition.netlist.with_values(values)
         self.lesson = replace(Lesson.of(self.netlist).teaching(definition.targets), recalled=definition.recalled)
         self.walk = self.lesson.laws.walk(definition.targets)
-        by_nodes = tuple(_settling(self.lesson, definition.targets, "nodes"))
+        by_nodes = tuple(_settling(self.lesson, definition.targets, NODES))
         self.chain = self._chain(definition, by_nodes)
         self.slots = self._slots(definition)
         self.steps = tuple(self._step(law) for law in self.chain or ())
@@ -315,7 +314,7 @@ class Plan:
             yield from working.rounded(draw.row, lambda raw: float(f"{raw * nudge:.3g}"))
 
 
-def _settling(lesson: Lesson, targets: tuple[Quantity, ...], method: str = "laws") -> Iterator[Law]:
+def _settling(lesson: Lesson, targets: tuple[Quantity, ...], method: str = LAWS) -> Iterator[Law]:
     """The laws of a walk's steps that end in a value, each over values found before it.
 
     What closes on an unknown is taken as solved: its value is rounded, whatever its equation looks like.

@@ -15,6 +15,7 @@ from problems.answers.tolerance import SHARE, same_direction
 from problems.answers.tolerance import close as accepted
 from problems.answers.values import Values
 from problems.circuits.netlist import Netlist
+from problems.derivation.law import LAWS
 from problems.derivation.lesson import Lesson
 from problems.derivation.reactive.transfer import alike
 from problems.derivation.step import Step
@@ -42,7 +43,7 @@ class ReactivePlan:
     def judge(self, values: Mapping[str, Fraction]) -> Refusal | None:
         """Why a draw is not fit to be asked; None where it is."""
         try:
-            lesson = Lesson.of(self.netlist.with_values(values)).teaching(self.definition.targets, "laws")
+            lesson = Lesson.of(self.netlist.with_values(values)).teaching(self.definition.targets, LAWS)
             known = lesson.values
             steps = lesson.walk(self.definition.targets)
         except (ValueError, ZeroDivisionError):

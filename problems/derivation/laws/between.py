@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.view import View, minus, plus, potential
 from problems.formulas.expression import ZERO, Expression
 from problems.quantities import Quantity
 
 KEY = "between"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def law_for(asked: Quantity, view: View) -> Law:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.circuits.parts.base import Branch
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.laws.kcl import negated, negated_all
 from problems.derivation.view import View, minus, plus, potential
 from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import GROUND, current, drop
 
 KEY = "drop"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

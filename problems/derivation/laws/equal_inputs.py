@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.derivation.condition import Question, Ruling, Spot, amp_at_input, is_held_at_ground
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.laws.tap import mean
 from problems.derivation.view import View, potential
 from problems.formulas.expression import ZERO, Expression, Name, Negative
 from problems.quantities import GROUND, current, voltage
 
 KEY = "equal-inputs"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

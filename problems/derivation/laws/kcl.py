@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.derivation.condition import Question, Ruling, Spot, part_labels
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.view import End, View, minus, potential, signed_sum
 from problems.formulas.expression import ZERO, Call, Expression, Name, Negative, Sum, total
 from problems.quantities import GROUND, current
 
 KEY = "kcl"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.derivation.condition import Question, Ruling, Spot, amp_at_input
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.view import View, potential
 from problems.formulas.expression import ZERO
 from problems.quantities import GROUND, current, voltage
 
 KEY = "no-current"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

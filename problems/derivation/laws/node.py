@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.voltage_source import VoltageSource
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.view import View, minus, plus, potential, signed_sum
 from problems.formulas.expression import (
     ONE,
@@ -27,10 +27,10 @@ from problems.formulas.expression import (
     total,
 )
 from problems.quantities import GROUND, voltage
+from problems.words import listed
 
 KEY = "node"
-METHODS = ("nodes",)
-LAWS = "laws"
+METHODS = (NODES,)
 ALL_KNOWN = 5.5
 """How much dearer it is among the other laws, where it gives the voltage of a node all of whose neighbours are known:
 dearer than a divider or a Thevenin step, and still better than to call that voltage unknown."""
@@ -250,11 +250,6 @@ def _fields(equation: Equation, view: View) -> dict[str, str]:
     if len(labels) > 1:
         return fields | {"variant": "joined"}
     return fields | ({"variant": "input"} if equation.nodes[0] in view.inputs else {})
-
-
-def listed(names: list[str]) -> str:
-    """``a``, ``a and b``, ``a, b and c``."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def misuses(law: Law, view: View) -> Iterator[Misuse]:

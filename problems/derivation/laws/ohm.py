@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from problems.circuits.parts.base import Branch
 from problems.derivation.condition import Question, Ruling, Spot
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.laws.stage import stages
 from problems.derivation.view import View, minus, plus, potential, reactance, through
 from problems.formulas.expression import ONE, ZERO, Expression, Name, Parallel
 from problems.quantities import GROUND, current, drop
 
 KEY = "ohm"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

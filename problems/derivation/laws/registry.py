@@ -10,11 +10,8 @@ from typing import NamedTuple
 
 import problems.derivation.laws as folder
 from problems.derivation.condition import Question
-from problems.derivation.law import Law, Misuse
+from problems.derivation.law import LAWS, Law, Misuse
 from problems.derivation.view import View
-
-LAWS = "laws"
-"""The method in whose walks a law may stand unless its file says otherwise."""
 
 
 class LawKind(NamedTuple):

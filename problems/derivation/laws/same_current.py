@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.circuits.parts.potentiometer import Potentiometer
-from problems.derivation.law import Law, Misuse, Place
+from problems.derivation.law import LAWS, NODES, Law, Misuse, Place
 from problems.derivation.laws.kcl import balance, input_side, negated
 from problems.derivation.view import End, View, minus, potential
 from problems.formulas.expression import ZERO, Expression, Name
 from problems.quantities import current
 
 KEY = "same-current"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

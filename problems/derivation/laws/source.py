@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from problems.circuits.parts.current_source import CurrentSource
 from problems.circuits.parts.voltage_source import VoltageSource
-from problems.derivation.law import Law, Place
+from problems.derivation.law import LAWS, NODES, Law, Place
 from problems.derivation.view import View, minus, plus, potential
 from problems.formulas.expression import Name, Negative
 from problems.quantities import GROUND, current, drop, voltage
 
 KEY = "source"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

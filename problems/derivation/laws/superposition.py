@@ -10,6 +10,7 @@ from problems.derivation.law import Law, Misuse
 from problems.derivation.view import View, signed_sum
 from problems.formulas.expression import ZERO, Call, Expression, Name, Negative, Number, total
 from problems.quantities import Quantity, canonical
+from problems.words import listed
 
 KEY = "superposition"
 _COST = 1.0
@@ -22,11 +23,11 @@ def instances(view: View) -> Iterator[Law]:
 def law_for(quantity: Quantity, sources: Sequence[str]) -> Law:
     """The sum for one quantity over the sources that can have a say in it."""
     terms = tuple(Name(quantity.by(source)) for source in sources)
-    listed = [canonical(quantity.by(source)) for source in sources]
+    alone = [canonical(quantity.by(source)) for source in sources]
     fields = {
         "name": canonical(quantity),
-        "parts": _listed(listed) if listed else "none",
-        "variant": {0: "none", 1: "one"}.get(len(listed), ""),
+        "parts": listed(alone) if alone else "none",
+        "variant": {0: "none", 1: "one"}.get(len(alone), ""),
     }
     return Law(KEY, quantity, total(terms), _COST * len(terms), fields=fields, never_walked=True)
 
@@ -69,10 +70,6 @@ def misuses_of_contribution(quantity: Quantity, sources: Sequence[str], wrongly:
     for source, key in wrongly.items():
         relation = Name(quantity.by(f"{quantity.source}*{source}"))
         yield Misuse(key, relation, 0.5, {"source": source, "on": quantity.source})
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def linear(view: View, spot: Spot) -> Ruling:

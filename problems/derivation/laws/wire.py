@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from problems.circuits.parts.base import Branch
-from problems.derivation.law import Law, Place
+from problems.derivation.law import LAWS, NODES, Law, Place
 from problems.derivation.view import View, potential
 from problems.quantities import GROUND, voltage
 
 KEY = "wire"
-METHODS = ("laws", "nodes")
+METHODS = (LAWS, NODES)
 
 
 def instances(view: View) -> Iterator[Law]:

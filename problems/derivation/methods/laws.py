@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from problems.derivation.law import LAWS
 from problems.derivation.step import Step
 from problems.quantities import Quantity
 
 if TYPE_CHECKING:
     from problems.derivation.lesson import Lesson
 
-KEY = "laws"
+KEY = LAWS
 ORDER = 1
 
 

@@ -7,16 +7,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from problems.derivation.law import Law
-from problems.derivation.laws.node import listed
+from problems.derivation.law import NODES, Law
 from problems.derivation.step import Step
 from problems.quantities import GROUND, Quantity, voltage
-from problems.words import say
+from problems.words import listed, say
 
 if TYPE_CHECKING:
     from problems.derivation.lesson import Lesson
 
-KEY = "nodes"
+KEY = NODES
 ORDER = 3
 RULES = ("source", "equal-inputs", "wire", "no-current")
 """Laws that give a node voltage without an equation: they go first."""

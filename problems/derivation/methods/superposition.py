@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from problems.circuits.first_order import tagged
 from problems.derivation.affine import Affine
-from problems.derivation.contribution import tagged_law, tagged_steps
+from problems.derivation.contribution import tagged_steps
 from problems.derivation.faults import NoWalk
 from problems.derivation.law import Law
-from problems.derivation.laws import switched_off
 from problems.derivation.methods import laws as one_by_one
 from problems.derivation.reactive.joint import is_elsewhere, is_joint, step_in_state
 from problems.derivation.step import Step
@@ -140,22 +139,15 @@ class _Page:
             pair = inner.get(step.target.by("")) if step.target.kind == "B" else None
             self._put([step if pair is None else replace(step, target=pair, rule=replace(step.rule, head=pair))])
         for target in targets:
-            law = self._joint(target)
+            law = self.laws.joint(target)
             if law is not None and target not in self.found:
                 self._state(law)
-
-    def _joint(self, target: Quantity) -> Law | None:
-        """The wire that makes a node one with another of its circuit; None where it is in there by its own name."""
-        inner = self.laws.within(target, target.source)
-        if target.kind != "V" or inner.of == target.of:
-            return None
-        return tagged_law(switched_off.wire(target.of, inner.of, target.source), target.source)
 
     def next_alone(self, target: Quantity, known: Collection[Quantity]) -> Step | None:
         """The first step to a contribution from what is known in the circuit of its source."""
         source = target.source
         inner = self.laws.within(target, source)
-        if self._joint(target) is None:
+        if self.laws.joint(target) is None:
             here = tuple(key.by("") for key in known if key.source == source)
             alone = self.contributions.lessons[source]
             law = alone.next_law(here, inner)

@@ -6,14 +6,14 @@ of the circuit in that state, every quantity in them named with the state.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from problems.circuits.conditions import reactive
 from problems.circuits.first_order import CORNER, GAIN, SEEN, SLOPE_OUT, TAU, relations, sizes, tagged
 from problems.derivation.law import Law, Misuse, Place
-from problems.formulas.expression import Expression, Name, keys, substitute
+from problems.formulas.expression import Expression, keys
 from problems.formulas.ratio import Ratio
 from problems.quantities import PHASE, SIZE, Quantity
 
@@ -80,28 +80,14 @@ def _variant(key: str, relation: Expression, lesson: Lesson) -> Mapping[str, str
     return {"variant": "inductor"} if unit == "H" else {}
 
 
-def in_state(expression: Expression, state: str) -> Expression:
-    """A formula with every quantity in it meant in one state."""
-    names = [key for key in keys(expression) if isinstance(key, Quantity)]
-    swapped: dict[Hashable, Expression] = {key: Name(tagged(key, state)) for key in names}
-    return substitute(expression, swapped)
-
-
 def law_in_state(law: Law, state: str) -> Law:
     """The law as it holds in one state."""
-    return replace(
-        law,
-        head=tagged(law.head, state),
-        relation=in_state(law.relation, state),
-        spoken=None if law.spoken is None else in_state(law.spoken, state),
-        equation=None if law.equation is None else in_state(law.equation, state),
-    )
+    return law.renamed(lambda quantity: tagged(quantity, state))
 
 
 def misuse_in_state(misuse: Misuse, state: str) -> Misuse:
     """The misuse as it is made in one state."""
-    behind = None if misuse.behind is None else tagged(misuse.behind, state)
-    return replace(misuse, relation=in_state(misuse.relation, state), behind=behind)
+    return misuse.renamed(lambda quantity: tagged(quantity, state))
 
 
 def step_in_state(step: Step, state: str, lesson: Lesson) -> Step:

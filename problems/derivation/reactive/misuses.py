@@ -19,7 +19,7 @@ from problems.circuits.first_order import (
 )
 from problems.circuits.parts.base import Part
 from problems.circuits.parts.resistor import Resistor
-from problems.derivation.law import Law, Misuse
+from problems.derivation.law import CARRIED, Law, Misuse
 from problems.derivation.reactive.joint import joint_law
 from problems.formulas.expression import (
     ONE,
@@ -40,7 +40,6 @@ if TYPE_CHECKING:
 
 _READ_OFF = 0.3
 """How much less likely a slip is when it is only read off one step later, as a size or a gain."""
-_CARRIED = 1.5
 HALF = Number(Fraction(1, 2), "1/2")
 
 
@@ -95,11 +94,10 @@ def _own(law: Law, lesson: Lesson) -> Iterator[Misuse]:
 
 def _carried(law: Law, behind: Mapping[Quantity, tuple[Misuse, ...]]) -> Iterator[Misuse]:
     """Wrong moves of what the law rests on, carried through it."""
-    step = _READ_OFF if law.key in ("size", "phase", "gain") else _CARRIED
+    step = _READ_OFF if law.key in ("size", "phase", "gain") else CARRIED
     for tail, misuses in behind.items():
         for misuse in misuses:
-            relation = substitute(law.relation, {tail: misuse.relation})
-            yield Misuse(misuse.key, relation, misuse.rank + step, misuse.fields, misuse.behind or tail)
+            yield misuse.carried(law.relation, tail, step)
 
 
 def _part(lesson: Lesson) -> Part:
