@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
+from itertools import product
 from typing import Any, NamedTuple
 
 from problems.answers.tolerance import SHARE, ZERO_SHARE
@@ -25,7 +26,7 @@ from problems.templates.closures import Formula, closure
 from problems.templates.definition import Ask, Definition
 from problems.templates.keep import Rule, Test, close
 from problems.templates.twin import KEY
-from problems.templates.working import Rounded, other_workings
+from problems.templates.working import further_workings
 
 APART = 2 * SHARE
 """How far a known wrong value stands from the right one, as a share of it: twice the tolerance."""
@@ -128,7 +129,7 @@ class Plan:
         self.rules: tuple[tuple[str, Rule, Test], ...] = tuple(
             (text, rule, rule.test(self.slots)) for text, rule in definition.rules.items()
         )
-        self.workings = tuple(other_workings(Lesson.of(self.netlist), definition.targets, LAWS, self.slots))
+        self.workings = tuple(further_workings(Lesson.of(self.netlist), definition.targets, {LAWS, NODES}, self.slots))
         self.questions = tuple(self._question(ask) for ask in definition.asks)
         self.voltages = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "V")
         self.currents = tuple(slot for key, slot in self.slots.items() if isinstance(key, Quantity) and key.kind == "I")
@@ -229,6 +230,7 @@ class Plan:
             or self._cancelled(draw)
             or self._lost(draw, self.rounded)
             or self._lost(draw, self.by_nodes)
+            or self._lost_elsewhere(draw)
             or self._near_miss(draw)
         )
 
@@ -291,27 +293,36 @@ class Plan:
         from the true values, each rounded by itself, for so the program prints its numbers.
         """
         asked = {question.slot: question.label for question in self.questions}
-        for nudge in (1 + 1e-12, 1 - 1e-12):
+        for nudge in NUDGES:
             row = list(draw.row)
-            printed = [float(f"{value * nudge:.3g}") for value in row]
+            printed = [_three_figures(nudge, value) for value in row]
             for step in working:
                 raw = step.formula(row)
-                row[step.slot] = float(f"{raw * nudge:.3g}")
+                row[step.slot] = _three_figures(nudge, raw)
                 room = max(draw.room(step.slot, _SHARE, _ZERO_SHARE) * (1 - 1e-9), _RESIDUE)
                 off = max(abs(value - draw.row[step.slot]) for value in (raw, row[step.slot], step.formula(printed)))
                 if step.slot in asked and off > room:
                     return Refusal("rounding", asked[step.slot])
-            for slot, raw, written in self._by_other_methods(draw, nudge):
+        return None
+
+    def _lost_elsewhere(self, draw: Draw) -> Refusal | None:
+        """The same of working by each further method."""
+        asked = {question.slot: question.label for question in self.questions}
+        for working, nudge in product(self.workings, NUDGES):
+            for slot, raw, written in working.rounded(draw.row, partial(_three_figures, nudge)):
                 if slot in asked:
                     room = max(draw.room(slot, _SHARE, _ZERO_SHARE) * (1 - 1e-9), _RESIDUE)
                     if max(abs(value - draw.row[slot]) for value in (raw, written)) > room:
                         return Refusal("rounding", asked[slot])
         return None
 
-    def _by_other_methods(self, draw: Draw, nudge: float) -> Iterator[Rounded]:
-        """The steps of working by each other method, rounded to three figures."""
-        for working in self.workings:
-            yield from working.rounded(draw.row, lambda raw: float(f"{raw * nudge:.3g}"))
+
+NUDGES = (1 + 1e-12, 1 - 1e-12)
+"""What rounds a half away from zero, and what towards it."""
+
+
+def _three_figures(nudge: float, value: float) -> float:
+    return float(f"{value * nudge:.3g}")
 
 
 def _settling(lesson: Lesson, targets: tuple[Quantity, ...], method: str = LAWS) -> Iterator[Law]:

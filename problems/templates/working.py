@@ -48,12 +48,15 @@ class Working:
             yield Rounded(slot, before, own[slot])
 
 
-def other_workings(
-    lesson: Lesson, targets: tuple[Quantity, ...], first: str, slots: Mapping[Hashable, int]
+def further_workings(
+    lesson: Lesson, targets: tuple[Quantity, ...], judged: Collection[str], slots: Mapping[Hashable, int]
 ) -> Iterator[Working]:
-    """The working by every other method that goes one law after another here; with unknowns no figures are carried."""
+    """The working by every further method that goes one law after another here; with unknowns no figures are carried.
+
+    judged: the methods whose rounding is judged already.
+    """
     for method in methods():
-        if method == first:
+        if method in judged:
             continue
         with suppress(NoWalk, NotSuperposable):
             steps = lesson.walk(targets, method)
