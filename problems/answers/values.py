@@ -15,13 +15,10 @@ from problems.derivation.lawset import LawSet
 from problems.derivation.lesson import Lesson
 from problems.derivation.reductions import true_values
 from problems.formulas.expression import Call, Expression, Number, Power, Sum, keys, nodes
-from problems.formulas.phasor import PI, Phasor
+from problems.formulas.phasor import PI, ROOM, Phasor
 from problems.formulas.ratio import Ratio
 from problems.formulas.units import Measure
 from problems.quantities import LAPLACE, Quantity, voltage
-
-ROOM = Fraction(1, 10**9)
-"""Share of a value by which floating point may be off."""
 
 
 class NoValue(ValueError):

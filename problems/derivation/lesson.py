@@ -47,7 +47,7 @@ from problems.derivation.step import Step, WrongMove, worded
 from problems.derivation.view import zero_branches
 from problems.derivation.writer import Writer
 from problems.formulas.expression import Expression, Name
-from problems.formulas.phasor import PI, Phasor
+from problems.formulas.phasor import PI, Phasor, are_one
 from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, canonical, is_made, voltage
 
@@ -436,7 +436,7 @@ class Lesson:
         found: dict[tuple[str, str], WrongMove] = {}
         for misuse in self.misuses(quantity):
             value = _value(misuse.relation, self.values)
-            if value is None or _are_one(value, right) or isinstance(value, Affine):
+            if value is None or are_one(value, right) or isinstance(value, Affine):
                 continue
             if (misuse.key, repr(value)) not in found:
                 found[misuse.key, repr(value)] = worded(misuse, value, quantity)
@@ -458,14 +458,3 @@ def _value(relation: Expression, values: Mapping[Any, Any]) -> Any:
         return relation.at(values)
     except (ZeroDivisionError, KeyError, TypeError):
         return None
-
-
-_ROOM = Fraction(1, 10**9)
-"""Share of a value by which floating point, in roots and angles, may be off."""
-
-
-def _are_one(value: Any, right: Any) -> bool:
-    """Whether two values are the same but for floating point."""
-    if isinstance(value, Fraction) and isinstance(right, Fraction):
-        return abs(value - right) <= _ROOM * abs(right)
-    return bool(value == right)

@@ -202,3 +202,14 @@ def _number(value: Any) -> Any:
     if not isinstance(value, Phasor | Fraction | int | float | complex):
         raise TypeError(f"a number is wanted here, not a {type(value).__name__}")
     return value
+
+
+ROOM = Fraction(1, 10**9)
+"""Share of a value by which floating point, in roots, logarithms and angles, may be off."""
+
+
+def are_one(value: Any, other: Any) -> bool:
+    """Whether two values are the same but for floating point: numbers within ``ROOM``, all else if equal."""
+    if isinstance(value, Fraction | Phasor) and isinstance(other, Fraction | Phasor):
+        return bool(abs(value - other) <= ROOM * max(abs(value), abs(other)))
+    return bool(value == other)

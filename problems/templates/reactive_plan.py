@@ -19,7 +19,7 @@ from problems.derivation.law import LAWS
 from problems.derivation.lesson import Lesson
 from problems.derivation.reactive.transfer import alike
 from problems.derivation.step import Step
-from problems.formulas.phasor import Degrees, Phasor, phase_of
+from problems.formulas.phasor import ROOM, Degrees, Phasor, are_one, phase_of
 from problems.formulas.printers import rounded
 from problems.formulas.ratio import Ratio
 from problems.templates.definition import Definition
@@ -72,7 +72,7 @@ def _near_miss(steps: tuple[Step, ...], lesson: Lesson) -> Refusal | None:
     for quantity in dict.fromkeys(step.target for step in steps):
         right = lesson.values[quantity]
         for fit in evaluated(lesson, quantity, Values(lesson.values)):
-            if fit.value != right and _near(fit.value, right) and not _equal(fit.value, right):
+            if fit.value != right and _near(fit.value, right) and not are_one(fit.value, right):
                 return Refusal("near", lesson.netlist.names.write(quantity), fit.misuse.key)
     return None
 
@@ -95,7 +95,7 @@ def _rounded(value: Any) -> Any:
 def _same(value: Any, right: Any) -> bool:
     if isinstance(right, Ratio):
         return alike(value, right, SHARE)
-    return accepted(value, right) or (not right and abs(value) < Fraction(1, 10**9))
+    return accepted(value, right) or (not right and abs(value) < ROOM)
 
 
 def _near(value: Any, right: Any) -> bool:
@@ -108,10 +108,3 @@ def _near(value: Any, right: Any) -> bool:
         off = abs(abs(value) - abs(right)) <= 2 * SHARE * abs(right)
         return off and (not right or same_direction(Fraction(phase_of(value) - phase_of(right)) / 2, Fraction(0)))
     return bool(abs(value - right) <= 2 * SHARE * abs(right))
-
-
-def _equal(value: Any, right: Any) -> bool:
-    """Whether the two are one but for floating point, so that the move cannot act."""
-    if isinstance(value, Ratio) or isinstance(right, Ratio):
-        return bool(value == right)
-    return bool(abs(value - right) <= Fraction(1, 10**9) * max(abs(value), abs(right)))
