@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass, field, replace
@@ -12,12 +12,11 @@ from typing import Any
 
 from problems.circuits.equations import unvalued
 from problems.circuits.feedback import NEGATIVE, NONE, feedback
-from problems.circuits.first_order import CORNER, completed
 from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
-from problems.circuits.situations import TEST, situation
+from problems.circuits.situations import situation
 from problems.circuits.solution import exact_values, ramp_of
-from problems.derivation.affine import Affine, one_like
+from problems.derivation.affine import one_like
 from problems.derivation.cases import Case
 from problems.derivation.contribution import (
     Contributions,
@@ -36,26 +35,20 @@ from problems.derivation.reactive.joint import (
     is_elsewhere,
     is_joint,
     joint_law,
-    joint_relations,
     law_in_state,
     misuse_in_state,
 )
-from problems.derivation.reactive.misuses import bearing, joint_misuses, likeliest_first, with_phasor_misuses
-from problems.derivation.reductions import true_values
+from problems.derivation.reactive.misuses import joint_misuses, likeliest_first, with_phasor_misuses
 from problems.derivation.search import reach, teaching_order
-from problems.derivation.step import Step, WrongMove, worded
+from problems.derivation.step import Step, WrongMove, different
+from problems.derivation.truth import Truth
 from problems.derivation.view import zero_branches
 from problems.derivation.writer import Writer
-from problems.formulas.expression import Expression, Name
-from problems.formulas.phasor import PI, Phasor, are_one
+from problems.formulas.expression import Expression
 from problems.formulas.ratio import Field
 from problems.quantities import GROUND, LAPLACE, Quantity, UnknownQuantity, canonical, is_made, voltage
 
 SUPERPOSITION = "superposition"
-
-
-_WORKED_OUT = ("symbols", "given_values", "field", "_plain_values", "_states", "joint_relations", "bearing")
-"""What a lesson keeps when only the laws by which it is taught change."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +68,8 @@ class Lesson:
     """Wrong moves that no law here has, such as the formula of a circuit that looks like this one."""
     ring: Field | None = None
     """What the formulas are made of, where that is settled by the lesson of which this one is a state."""
+    shared: Truth | None = field(default=None, repr=False, compare=False)
+    """What is true of the circuit, where another lesson of it has that worked out."""
 
     @classmethod
     def of(cls, netlist: Netlist, ring: Field | None = None) -> Lesson:
@@ -86,37 +81,19 @@ class Lesson:
         signs = feedback(netlist)
         return cls(netlist, law_set(netlist, signs, zero_branches(netlist)), signs, ring=ring)
 
+    @cached_property
+    def truth(self) -> Truth:
+        """What is true of the circuit whichever laws it is taught by."""
+        return self.shared or Truth(self)
+
     def in_state(self, state: str) -> Lesson:
         """The lesson of the circuit in one state, such as ``f=0``. Raises NoSolution where it has none."""
-        if state not in self._states:
-            if state == "f=f_c":
-                inner = self.netlist.with_values({"f": self.values[CORNER]})
-            else:
-                inner = situation(self.netlist, state)
-            self._states[state] = Lesson.of(inner, None if not unvalued(inner) else self.field)
-        return self._states[state]
+        return self.truth.in_state(state)
 
-    @cached_property
-    def _states(self) -> dict[str, Lesson]:
-        return {}
-
-    @cached_property
-    def field(self) -> Field:
-        """What its formulas are made of: every symbol, and those of its states."""
-        open_names = unvalued(self.netlist)
-        if open_names == (LAPLACE,):
-            return self.ring or Field(open_names)
-        return self.ring or Field((*self.netlist.units, LAPLACE, *(("pi", TEST) if self.netlist.regime else ())))
-
-    @cached_property
+    @property
     def joint_relations(self) -> Mapping[Quantity, Expression]:
         """Formulas of what follows from the states of the circuit, such as its corner frequency."""
-        return joint_relations(self)
-
-    @cached_property
-    def bearing(self) -> Hashable:
-        """What values decide about the wrong moves at a frequency or in time: which states there are, and what is 0."""
-        return bearing(self)
+        return self.truth.joint_relations
 
     @cached_property
     def is_numeric(self) -> bool:
@@ -128,56 +105,20 @@ class Lesson:
         """Whether every value is known, and formulas are in Laplace's s alone."""
         return self.known is None and unvalued(self.netlist) == (LAPLACE,)
 
-    @cached_property
+    @property
     def symbols(self) -> Mapping[Any, Any]:
         """Every part symbol with its value: a Fraction, or an element of a field where some are only names."""
-        if self.known is not None:
-            return self.known
-        if self.is_numeric:
-            return self.netlist.values
-        if self.is_in_s:
-            return {**self.netlist.values, "pi": PI, LAPLACE: self.field.generators[LAPLACE]}
-        known = {name: value for name, value in self.netlist.values.items() if not isinstance(value, Phasor)}
-        return self.field.environment(known)
+        return self.truth.symbols
 
     @cached_property
     def values(self) -> Mapping[Any, Any]:
         """Every quantity and symbol with its true value; contributions where this lesson speaks of them."""
         contributions = self.contributions
         if contributions is None:
-            return self._plain_values
-        found = copy(self._plain_values)
+            return self.truth.values
+        found = copy(self.truth.values)
         found.update(contributions.values)
         return found
-
-    @cached_property
-    def _plain_values(self) -> dict[Any, Any]:
-        if self.is_numeric:
-            return true_values(self.netlist, self.laws.defining)
-        found: dict[Any, Any] = {**self.symbols, **self.given_values}
-        if self.netlist.regime != "t":  # at an instant nothing is found but by way of states
-            self._reach_all(found)
-        return completed(self.netlist, found, self._values_of) if self.netlist.states else found
-
-    def _reach_all(self, found: dict[Any, Any]) -> None:
-        """Every quantity that laws lead to, as a formula."""
-        for quantity, way in reach(self.laws.of_method(LAWS), ()).items():
-            if way.last is not None:
-                found[quantity] = way.last.relation.at(found)
-        for quantity in dict.fromkeys(self.netlist.names.readings.values()):
-            if quantity not in found and not quantity.of.endswith((".top", ".bottom")) and quantity.kind in "VID":
-                found |= self._carried_values(quantity)
-
-    def _values_of(self, netlist: Netlist) -> Mapping[Any, Any]:
-        """The values of a state of this circuit, as numbers or in the same formulas."""
-        return Lesson.of(netlist, None if not unvalued(netlist) else self.field).values
-
-    def _carried_values(self, quantity: Quantity) -> dict[Quantity, Any]:
-        """What a walk with unknowns to a quantity finds; nothing where the circuit does not determine it."""
-        with suppress(NoWalk):
-            steps = self.written((quantity,), LAWS)
-            return {step.target: step.exact for step in steps if not isinstance(step.exact, Affine)}
-        return {}
 
     @property
     def givens(self) -> frozenset[Quantity]:
@@ -190,11 +131,10 @@ class Lesson:
             return self.in_state(quantity.when).is_given(quantity._replace(when=""))
         return quantity in self.givens or quantity == voltage(GROUND)
 
-    @cached_property
+    @property
     def given_values(self) -> Mapping[Quantity, Any]:
         """Values of the givens, ground among them."""
-        found = {law.head: law.relation.at(self.symbols) for law in self.laws.given_laws}
-        return {voltage(GROUND): Fraction(0), **found}
+        return self.truth.givens
 
     def quantity(self, name: str) -> Quantity:
         """The quantity of that name. Raises UnknownQuantity, also for what only other circuits are made to have."""
@@ -247,7 +187,7 @@ class Lesson:
         if self.contributions is not None:
             return self
         self.check_superposable()
-        lesson = replace(self, laws=superposed_laws(self.laws))
+        lesson = replace(self, laws=superposed_laws(self.laws), shared=None)
         if self.is_numeric:
             _contributions(self.netlist, lesson.laws).check()
         return lesson
@@ -295,7 +235,7 @@ class Lesson:
     def check_consistent(self) -> None:
         """Raises NoSolution where the circuit contradicts itself: laws would then lead to several values at once."""
         if self.is_numeric and self.netlist.regime:
-            _ = self._plain_values
+            _ = self.truth.values
         elif self.is_numeric:
             exact_values(self.netlist)
 
@@ -360,9 +300,7 @@ class Lesson:
 
     def with_taught(self, taught: Mapping[Quantity, Law], method: str) -> Lesson:
         """The same lesson by other laws, with all that it has worked out: its values do not depend on them."""
-        lesson = replace(self, taught=taught, method=method)
-        lesson.__dict__.update({name: self.__dict__[name] for name in _WORKED_OUT if name in self.__dict__})
-        return lesson
+        return replace(self, taught=taught, method=method, shared=self.truth)
 
     def teaching(self, targets: Iterable[Quantity], method: str = LAWS) -> Lesson:
         """The same lesson for a problem that asks these: its replies speak of the laws of the problem's own walk."""
@@ -432,15 +370,7 @@ class Lesson:
 
     def wrong_moves(self, quantity: Quantity) -> tuple[WrongMove, ...]:
         """The same with their values here: those that differ from the right one, one for each cause and value."""
-        right = _value(Name(quantity), self.values)
-        found: dict[tuple[str, str], WrongMove] = {}
-        for misuse in self.misuses(quantity):
-            value = _value(misuse.relation, self.values)
-            if value is None or are_one(value, right) or isinstance(value, Affine):
-                continue
-            if (misuse.key, repr(value)) not in found:
-                found[misuse.key, repr(value)] = worded(misuse, value, quantity)
-        return tuple(found.values())
+        return different(self.misuses(quantity), quantity, self.values)
 
 
 @lru_cache(maxsize=64)
@@ -450,11 +380,3 @@ def _contributions(netlist: Netlist, laws: SuperposedLaws) -> Contributions:
     known = None if whole.is_numeric else whole.symbols
     lessons = {tag: Lesson(alone(netlist, tag), laws.parts[tag], laws.view.feedback, known=known) for tag in laws.tags}
     return Contributions(netlist, laws, lessons)
-
-
-def _value(relation: Expression, values: Mapping[Any, Any]) -> Any:
-    """Value of a formula; None where it divides by 0, or has no meaning in formulas."""
-    try:
-        return relation.at(values)
-    except (ZeroDivisionError, KeyError, TypeError):
-        return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -12,7 +12,7 @@ from problems.derivation.law import Law, Misuse, Place, said
 from problems.derivation.laws.registry import law_kinds
 from problems.derivation.reactive.transfer import in_s
 from problems.formulas.expression import Expression, Name, Sum, nodes
-from problems.formulas.phasor import Phasor
+from problems.formulas.phasor import Phasor, are_one
 from problems.formulas.printers import MINUS, engineering, rectangular, text
 from problems.formulas.ratio import Ratio, to_sympy
 from problems.quantities import LAPLACE, PHASE, SIZE, Names, Quantity, canonical
@@ -316,3 +316,24 @@ def worded(misuse: Misuse, value: Any, quantity: Quantity) -> WrongMove:
     fields = {**said(misuse.fields), "value": shown(value, quantity.unit)}
     name, means, ask = (say(f"misuse.{misuse.key}.{part}", **fields) for part in ("name", "means", "ask"))
     return WrongMove(misuse.key, name, means, ask, value)
+
+
+def different(misuses: Iterable[Misuse], quantity: Quantity, values: Mapping[Any, Any]) -> tuple[WrongMove, ...]:
+    """What misuses give for a quantity: those that differ from the right value, one for each cause and value."""
+    right = _value(Name(quantity), values)
+    found: dict[tuple[str, str], WrongMove] = {}
+    for misuse in misuses:
+        value = _value(misuse.relation, values)
+        if value is None or are_one(value, right) or isinstance(value, Affine):
+            continue
+        if (misuse.key, repr(value)) not in found:
+            found[misuse.key, repr(value)] = worded(misuse, value, quantity)
+    return tuple(found.values())
+
+
+def _value(relation: Expression, values: Mapping[Any, Any]) -> Any:
+    """Value of a formula; None where it divides by 0, or has no meaning in formulas."""
+    try:
+        return relation.at(values)
+    except (ZeroDivisionError, KeyError, TypeError):
+        return None

@@ -49,7 +49,7 @@ def joint_misuses(quantity: Quantity, lesson: Lesson) -> tuple[Misuse, ...]:
     if law is None:
         return ()
     behind = {tail: lesson.misuses(tail) for tail in law.tails if not lesson.is_given(tail)}
-    place = (quantity, law.key, law.relation, tuple(behind), lesson.bearing)
+    place = (quantity, law.key, law.relation, tuple(behind), lesson.truth.bearing)
     return lesson.laws.reactive.of(place, tuple(behind.values()), lambda: _joint_misuses(law, behind, lesson))
 
 
@@ -301,7 +301,7 @@ def with_phasor_misuses(own: tuple[Misuse, ...], quantity: Quantity, lesson: Les
     law = lesson.own_law(quantity)
     if law is None or law.given or quantity.kind not in ("V", "I", "D") or quantity.source:
         return own
-    place = (quantity, law.key, law.tails, lesson.bearing)
+    place = (quantity, law.key, law.tails, lesson.truth.bearing)
     return lesson.laws.reactive.of(place, (own,), lambda: likeliest_first((*own, *_phasor_misuses(law, lesson))))
 
 
