@@ -15,7 +15,7 @@ from problems.circuits.feedback import NEGATIVE, NONE, feedback
 from problems.circuits.netlist import Netlist
 from problems.circuits.off import alone
 from problems.circuits.situations import situation
-from problems.circuits.solution import exact_values, ramp_of
+from problems.circuits.solution import ramp_of
 from problems.derivation.affine import one_like
 from problems.derivation.cases import Case
 from problems.derivation.contribution import (
@@ -237,7 +237,7 @@ class Lesson:
         if self.is_numeric and self.netlist.regime:
             _ = self.truth.values
         elif self.is_numeric:
-            exact_values(self.netlist)
+            _ = self.truth.solved
 
     def next_law(
         self, known: Collection[Quantity], target: Quantity, own: Sequence[Law] = (), method: str = LAWS

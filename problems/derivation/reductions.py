@@ -93,7 +93,11 @@ def true_values(netlist: Netlist, made: Iterable[Law]) -> dict[Any, Any]:
 
     made: the laws that define what is made.
     """
-    values = exact_values(netlist)
+    return with_made(exact_values(netlist), made)
+
+
+def with_made(values: dict[Any, Any], made: Iterable[Law]) -> dict[Any, Any]:
+    """The same values, with those of what is made of parts put in."""
     for law in made:
         with suppress(KeyError, ValueError, ZeroDivisionError):
             values[law.head] = law.relation.at(values)

@@ -12,12 +12,13 @@ from problems.circuits.equations import unvalued
 from problems.circuits.first_order import CORNER, completed
 from problems.circuits.netlist import Netlist
 from problems.circuits.situations import TEST, situation
+from problems.circuits.solution import exact_values
 from problems.derivation.affine import Affine
 from problems.derivation.faults import NoWalk
 from problems.derivation.law import LAWS
 from problems.derivation.reactive.joint import joint_relations
 from problems.derivation.reactive.misuses import bearing
-from problems.derivation.reductions import true_values
+from problems.derivation.reductions import with_made
 from problems.derivation.search import reach
 from problems.formulas.expression import Expression
 from problems.formulas.phasor import PI, Phasor
@@ -78,10 +79,15 @@ class Truth:
         return {voltage(GROUND): Fraction(0), **found}
 
     @cached_property
+    def solved(self) -> dict[Any, Any]:
+        """The exact solution of a circuit of numbers. Raises NoSolution."""
+        return exact_values(self.netlist)
+
+    @cached_property
     def values(self) -> dict[Any, Any]:
         """Every quantity of the circuit as it stands, and every symbol."""
         if self.lesson.is_numeric:
-            return true_values(self.netlist, self.lesson.laws.defining)
+            return with_made(self.solved, self.lesson.laws.defining)
         found: dict[Any, Any] = {**self.symbols, **self.givens}
         if self.netlist.regime != "t":  # at an instant nothing is found but by way of states
             self._reach_all(found)
