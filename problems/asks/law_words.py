@@ -3,42 +3,31 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from functools import cache
 
 from problems.derivation.law import Law
+from problems.derivation.laws.registry import law_kinds
 from problems.derivation.step import Step
 from problems.words import say
 
 NAMES = ("kcl", "kvl", "ohm", "divider", "equal-inputs", "no-input-current")
 """The laws that have a usual name; what each may be called stands under ``[law-words]`` in the catalogue."""
-CALLED: Mapping[str, tuple[str, ...]] = {
-    "kcl": ("kcl",),
-    "node": ("kcl",),
-    "same-current": ("kcl", "no-input-current"),
-    "no-current": ("kcl", "no-input-current"),
-    "hop": ("kvl",),
-    "drop": ("kvl",),
-    "between": ("kvl",),
-    "wire": ("kvl", "ohm"),
-    "ohm": ("ohm",),
-    "chain-current": ("ohm", "kvl"),
-    "divider": ("divider",),
-    "reversed-divider": ("divider",),
-    "equal-inputs": ("equal-inputs",),
-}
-"""Usual names that say which law a step uses; a law that is not here goes by its own name in the catalogue."""
 
 
 def called(law: Law) -> tuple[str, ...]:
     """The usual names of the law of a step."""
-    return CALLED.get(law.key, (law.key,))
+    return _usual(law) or (law.key,)
+
+
+def _usual(law: Law) -> tuple[str, ...]:
+    kind = law_kinds().get(law.key)
+    return kind.called if kind is not None else ()
 
 
 def named_in(text: str, step: Step) -> frozenset[str]:
     """Every law that a text names, by a usual name or as the step at hand calls its own; of two phrases the longer."""
     rest, found = " ".join(text.lower().replace("\u2019", "'").split()), set()
-    own = () if step.law in CALLED else ((step.name.lower(), step.law),)
+    own = () if _usual(step.rule) else ((step.name.lower(), step.law),)
     for phrase, name in sorted((*_phrases(), *own), key=lambda pair: (-len(pair[0]), pair)):
         rest, times = re.subn(rf"(?<![\w-]){re.escape(phrase)}(?![\w-])", " ", rest)
         if times:

@@ -20,29 +20,12 @@ from problems.circuits.parts.base import Branch
 from problems.circuits.solution import exact_values
 from problems.derivation.condition import live_ends
 from problems.derivation.law import LAWS, Law
-from problems.derivation.laws.registry import law_kinds
+from problems.derivation.laws.registry import LawKind, law_kinds
 from problems.derivation.search import closure
 from problems.derivation.view import Chain, Composite, End, Fresh, Reduced, View, chain_through
 from problems.formulas.expression import Name
 from problems.quantities import GROUND, Quantity, is_made, loosened, made_name, voltage
 
-KINDS = (
-    "parallel",
-    "series",
-    "thevenin",
-    "in-line",
-    "ohm",
-    "hop",
-    "same-current",
-    "kcl",
-    "no-current",
-    "divider",
-    "reversed-divider",
-    "chain-current",
-)
-"""Laws of reduced circuits: those that speak of branches and of how they meet, not of sources and op-amps."""
-DEFINING = ("parallel", "series", "thevenin", "ohm")
-"""Laws that say what an engine-made quantity is."""
 MOST_VIEWS = 120
 """Reductions of one circuit at most; each takes away a branch, so that only a huge circuit comes near."""
 
@@ -51,7 +34,7 @@ def defining(laws: Iterable[Law]) -> tuple[Law, ...]:
     """One law for each engine-made quantity, in an order in which they can be worked out."""
     found: dict[Quantity, Law] = {}
     for law in laws:
-        if is_made(law.head) and law.key in DEFINING:
+        if is_made(law.head) and law_kinds()[law.key].defines:
             found.setdefault(law.head, law)
     return tuple(found.values())
 
@@ -79,7 +62,7 @@ def _reached(view: View, laws: Iterable[Law]) -> frozenset[str]:
 
 
 def _laws_of(views: Iterable[View], book: _Book) -> tuple[Law, ...]:
-    kinds = [law_kinds()[key] for key in KINDS]
+    kinds = _of_branches()
     return tuple(
         book.placed(law, view)
         for view in views
@@ -94,6 +77,12 @@ def true_values(netlist: Netlist, made: Iterable[Law]) -> dict[Any, Any]:
     made: the laws that define what is made.
     """
     return with_made(exact_values(netlist), made)
+
+
+def _of_branches() -> list[LawKind]:
+    """The laws of reduced circuits, those that say what was made first."""
+    kinds = (kind for kind in law_kinds().values() if kind.of_branches)
+    return sorted(kinds, key=lambda kind: (not kind.defines, kind.defines))
 
 
 def with_made(values: dict[Any, Any], made: Iterable[Law]) -> dict[Any, Any]:

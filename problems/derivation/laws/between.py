@@ -11,6 +11,7 @@ from problems.quantities import Quantity
 
 KEY = "between"
 METHODS = (LAWS, NODES)
+CALLED = ("kvl",)
 
 
 def law_for(asked: Quantity, view: View) -> Law:

@@ -11,6 +11,8 @@ from problems.formulas.expression import ZERO, Expression, Negative, Parallel
 from problems.quantities import GROUND, Quantity, current
 
 KEY = "chain-current"
+OF_BRANCHES = True
+CALLED = ("ohm", "kvl")
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -13,6 +13,8 @@ from problems.formulas.expression import ONE, ZERO, Call, Expression, Name, Para
 from problems.quantities import GROUND, voltage
 
 KEY = "divider"
+OF_BRANCHES = True
+CALLED = ("divider",)
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -13,6 +13,7 @@ from problems.quantities import GROUND, current, drop
 
 KEY = "drop"
 METHODS = (LAWS, NODES)
+CALLED = ("kvl",)
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -13,6 +13,7 @@ from problems.quantities import GROUND, current, voltage
 
 KEY = "equal-inputs"
 METHODS = (LAWS, NODES)
+CALLED = ("equal-inputs",)
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -12,6 +12,8 @@ from problems.formulas.expression import ZERO, Expression, Name, Parallel
 from problems.quantities import GROUND, current, voltage
 
 KEY = "hop"
+OF_BRANCHES = True
+CALLED = ("kvl",)
 
 
 def instances(view: View) -> Iterator[Law]:

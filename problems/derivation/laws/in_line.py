@@ -10,6 +10,7 @@ from problems.formulas.expression import Name, Negative
 from problems.quantities import current
 
 KEY = "in-line"
+OF_BRANCHES = True
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -12,6 +12,8 @@ from problems.quantities import GROUND, current
 
 KEY = "kcl"
 METHODS = (LAWS, NODES)
+OF_BRANCHES = True
+CALLED = ("kcl",)
 
 
 def instances(view: View) -> Iterator[Law]:

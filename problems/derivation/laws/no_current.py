@@ -12,6 +12,8 @@ from problems.quantities import GROUND, current, voltage
 
 KEY = "no-current"
 METHODS = (LAWS, NODES)
+OF_BRANCHES = True
+CALLED = ("kcl", "no-input-current")
 
 
 def instances(view: View) -> Iterator[Law]:

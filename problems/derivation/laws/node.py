@@ -31,6 +31,7 @@ from problems.words import listed
 
 KEY = "node"
 METHODS = (NODES,)
+CALLED = ("kcl",)
 ALL_KNOWN = 5.5
 """How much dearer it is among the other laws, where it gives the voltage of a node all of whose neighbours are known:
 dearer than a divider or a Thevenin step, and still better than to call that voltage unknown."""

@@ -14,6 +14,9 @@ from problems.quantities import GROUND, current, drop
 
 KEY = "ohm"
 METHODS = (LAWS, NODES)
+OF_BRANCHES = True
+DEFINES = 2
+CALLED = ("ohm",)
 
 
 def instances(view: View) -> Iterator[Law]:

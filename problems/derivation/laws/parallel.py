@@ -11,6 +11,8 @@ from problems.formulas.expression import ONE, Expression, Parallel, total
 from problems.quantities import GROUND, Quantity
 
 KEY = "parallel"
+OF_BRANCHES = True
+DEFINES = 1
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -6,6 +6,7 @@ import importlib
 import pkgutil
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
+from types import MappingProxyType
 from typing import NamedTuple
 
 import problems.derivation.laws as folder
@@ -19,14 +20,25 @@ class LawKind(NamedTuple):
 
     key: as in the laws that it makes. instances: every place of a circuit where it holds. misuses: the ways it goes
     wrong at one such place. words: sentences for keys that the catalogue lacks. methods: those in whose walks it may
-    stand (``METHODS`` of its file); follow-through and naming use every law.
+    stand (``METHODS`` of its file); follow-through and naming use every law. of_branches: whether it speaks of branches
+    and of how they meet alone, not of sources and op-amps, so that it holds in reduced circuits too (``OF_BRANCHES``).
+    defines: when it says what an engine-made quantity is, its place among the laws that do: resistances are worked out
+    before the currents through them (``DEFINES``; 0 where it says no such thing). called: what people usually call it,
+    by the keys of ``[law-words]`` (``CALLED``); none where it goes by its own name.
     """
 
     key: str
     instances: Callable[[View], Iterator[Law]]
     misuses: Callable[[Law, View], Iterator[Misuse]]
-    words: Mapping[str, str]
+    words: Mapping[str, str] = MappingProxyType({})
     methods: tuple[str, ...] = (LAWS,)
+    of_branches: bool = False
+    defines: int = 0
+    called: tuple[str, ...] = ()
+
+
+TOLD = ("WORDS", "METHODS", "OF_BRANCHES", "DEFINES", "CALLED")
+"""What a law file may tell of itself."""
 
 
 def laws_of(method: str) -> str:
@@ -46,8 +58,8 @@ def law_kinds() -> Mapping[str, LawKind]:
         module = importlib.import_module(f"{folder.__name__}.{entry.name}")
         if hasattr(module, "KEY"):
             misuses = getattr(module, "misuses", _none)
-            words, methods = getattr(module, "WORDS", {}), getattr(module, "METHODS", (LAWS,))
-            found[module.KEY] = LawKind(module.KEY, module.instances, misuses, words, methods)
+            more = {name.lower(): getattr(module, name) for name in TOLD if hasattr(module, name)}
+            found[module.KEY] = LawKind(module.KEY, module.instances, misuses, **more)
     return found
 
 

@@ -10,6 +10,8 @@ from problems.formulas.expression import ONE, ZERO
 from problems.quantities import GROUND, voltage
 
 KEY = "reversed-divider"
+OF_BRANCHES = True
+CALLED = ("divider",)
 
 
 def instances(view: View) -> Iterator[Law]:

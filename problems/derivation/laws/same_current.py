@@ -16,6 +16,8 @@ from problems.quantities import current
 
 KEY = "same-current"
 METHODS = (LAWS, NODES)
+OF_BRANCHES = True
+CALLED = ("kcl", "no-input-current")
 
 
 def instances(view: View) -> Iterator[Law]:

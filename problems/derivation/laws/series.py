@@ -11,6 +11,8 @@ from problems.formulas.expression import Parallel, total
 from problems.quantities import Quantity
 
 KEY = "series"
+OF_BRANCHES = True
+DEFINES = 1
 
 
 def instances(view: View) -> Iterator[Law]:

@@ -16,6 +16,8 @@ from problems.formulas.expression import Parallel, total
 from problems.quantities import GROUND, Quantity, voltage
 
 KEY = "thevenin"
+OF_BRANCHES = True
+DEFINES = 1
 
 
 def instances(view: View) -> Iterator[Law]:

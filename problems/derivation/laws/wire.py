@@ -11,6 +11,7 @@ from problems.quantities import GROUND, voltage
 
 KEY = "wire"
 METHODS = (LAWS, NODES)
+CALLED = ("kvl", "ohm")
 
 
 def instances(view: View) -> Iterator[Law]:
